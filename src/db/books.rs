@@ -1,0 +1,91 @@
+//! The books of one store: opened for reading or writing, and every statement that runs on them.
+//!
+//! A second engine would be a second arm in here; the statements above know of none.
+
+use crate::db::error::Error;
+use crate::db::sqlite::{Purpose, Sqlite};
+use crate::db::value::{Row, Value};
+use std::path::Path;
+
+/// The books of one store.
+pub struct Books {
+    engine: Sqlite,
+}
+
+/// The books while they are being read or written in one transaction.
+pub struct Open<'a> {
+    engine: &'a Sqlite,
+}
+
+impl Books {
+    /// Opens the books of a store that is there; `waiting` is called once if another process keeps us waiting.
+    pub fn open(path: &Path, purpose: Purpose, waiting: fn()) -> Result<Books, Error> {
+        Ok(Books {
+            engine: Sqlite::open(path, purpose, waiting)?,
+        })
+    }
+
+    /// Makes a store where there is none; `found` writes its settings and first document.
+    pub fn create<T, E: From<Error>>(
+        path: &Path,
+        waiting: fn(),
+        found: impl FnOnce(&Open<'_>) -> Result<T, E>,
+    ) -> Result<T, E> {
+        Sqlite::create(path, waiting, |engine| found(&Open { engine }))
+    }
+
+    /// Reads in one transaction, so that everything read is of one moment.
+    pub fn read<T, E: From<Error>>(&self, work: impl FnOnce(&Open<'_>) -> Result<T, E>) -> Result<T, E> {
+        self.engine.transaction(false, |engine| work(&Open { engine }))
+    }
+
+    /// Reads, decides and writes in one transaction that holds the writers' lock from its first read on.
+    pub fn write<T, E: From<Error>>(&self, work: impl FnOnce(&Open<'_>) -> Result<T, E>) -> Result<T, E> {
+        self.engine.transaction(true, |engine| work(&Open { engine }))
+    }
+
+    /// Every setting of the connection, as the engine reads it back.
+    pub fn settings(&self) -> Result<Vec<(&'static str, String)>, Error> {
+        self.engine.settings()
+    }
+}
+
+impl Open<'_> {
+    /// The rows that a statement gives.
+    pub fn rows(&self, sql: &str, values: &[Value]) -> Result<Vec<Row>, Error> {
+        self.engine.rows(sql, values)
+    }
+
+    /// The one row that a statement gives, or none.
+    pub fn row(&self, sql: &str, values: &[Value]) -> Result<Option<Row>, Error> {
+        Ok(self.engine.rows(sql, values)?.into_iter().next())
+    }
+
+    /// Runs a statement that gives no rows; returns how many rows it changed.
+    pub fn run(&self, sql: &str, values: &[Value]) -> Result<usize, Error> {
+        self.engine.run(sql, values)
+    }
+
+    /// What the engine's own checks find, a line each.
+    pub fn integrity(&self) -> Result<Vec<String>, Error> {
+        self.engine.integrity()
+    }
+
+    /// A setting of the store, if it has it.
+    pub fn setting(&self, name: &str) -> Result<Option<String>, Error> {
+        let found = self.row(
+            "SELECT value FROM setting WHERE name = $1",
+            &crate::db::value::values![name],
+        )?;
+        found.map(|row| row.text(0)).transpose()
+    }
+
+    /// Writes a setting of the store.
+    pub fn set_setting(&self, name: &str, value: &str) -> Result<(), Error> {
+        self.run(
+            "INSERT INTO setting (name, value) VALUES ($1, $2) ON CONFLICT (name) DO UPDATE SET value = excluded.value",
+            &crate::db::value::values![name, value],
+        )?;
+        Ok(())
+    }
+}

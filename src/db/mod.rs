@@ -1,0 +1,22 @@
+//! The books: the only SQL of the house, in the dialect that two engines share.
+//!
+//! Nobody outside this floor has seen a row; what comes out are the domain's own values.
+
+pub mod error;
+pub mod value;
+
+pub mod sqlite;
+
+pub mod schema;
+
+pub mod books;
+
+pub mod canon;
+pub mod tables;
+
+pub mod derive;
+pub mod post;
+
+pub mod facts;
+pub mod load;
+pub mod written;

@@ -1,0 +1,235 @@
+//! The derived columns, each written once, net, by key; the CHECKs of the books judge them.
+
+use crate::db::books::Open;
+use crate::db::derive::{Deltas, changed};
+use crate::db::error::Error;
+use crate::db::value::{Value, values};
+use crate::domain::measure::Qty;
+use crate::domain::stores::ids::{LayerId, LotId};
+use crate::domain::stores::posting::{Field, Posting};
+use crate::domain::stores::record::{Datum, Table};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// New layers with what they are fed, then the others' net change.
+pub(super) fn write_layers(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
+    for layer in &posting.layers {
+        let (qty, value) = deltas.layers.get(&layer.id).copied().unwrap_or_default();
+        books.run(
+            "INSERT INTO layer (id, part, lot, shared, qty, value) VALUES ($1, $2, $3, $4, $5, $6)",
+            &values![
+                layer.id.0,
+                layer.part.0,
+                layer.lot.map(|lot| lot.0),
+                layer.shared,
+                qty,
+                value
+            ],
+        )?;
+    }
+    let new: BTreeSet<LayerId> = posting.layers.iter().map(|layer| layer.id).collect();
+    for (id, (qty, value)) in &deltas.layers {
+        if !new.contains(id) {
+            books.run(
+                "UPDATE layer SET qty = qty + $2, value = value + $3 WHERE id = $1",
+                &values![id.0, *qty, *value],
+            )?;
+        }
+    }
+    Ok(())
+}
+
+/// Balances net, what falls first, or a serial would stand in two places for a moment.
+pub(super) fn write_balances(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
+    let sizes: BTreeMap<LotId, bool> = posting
+        .lots
+        .iter()
+        .map(|lot| (lot.id, lot.size.is_some()))
+        .collect();
+    let mut rows: Vec<_> = deltas.balances.iter().collect();
+    rows.sort_by_key(|(key, (qty, _))| (*qty >= Qty::ZERO, **key));
+    for ((lot, place), (qty, value)) in rows {
+        let changed = books.run(
+            "UPDATE balance SET qty = qty + $3, value = value + $4 WHERE lot = $1 AND place = $2",
+            &values![lot.0, place.0, *qty, *value],
+        )?;
+        if changed == 0 {
+            let whole = is_whole(books, &sizes, *lot)?;
+            books.run(
+                "INSERT INTO balance (lot, place, qty, value, whole) VALUES ($1, $2, $3, $4, $5)",
+                &values![lot.0, place.0, *qty, *value, whole],
+            )?;
+        }
+    }
+    Ok(())
+}
+
+/// Whether a lot moves only whole.
+fn is_whole(books: &Open<'_>, new: &BTreeMap<LotId, bool>, lot: LotId) -> Result<bool, Error> {
+    if let Some(whole) = new.get(&lot) {
+        return Ok(*whole);
+    }
+    let row = books.row("SELECT size FROM lot WHERE id = $1", &values![lot.0])?;
+    let row = row.ok_or_else(|| Error::Strange {
+        what: "lot",
+        found: lot.to_string(),
+    })?;
+    Ok(row.maybe_int(0)?.is_some())
+}
+
+/// What may be picked of each lot, counted anew from its balances; what is reserved and held, net.
+pub(super) fn write_positions(books: &Open<'_>, deltas: &Deltas) -> Result<(), Error> {
+    let mut lots: Vec<LotId> = deltas.balances.keys().map(|(lot, _)| *lot).collect();
+    lots.extend(deltas.reserved.keys());
+    lots.extend(deltas.held_lots.keys());
+    for (place, step) in &deltas.held_places {
+        books.run(
+            "UPDATE place SET held = held + $2 WHERE id = $1",
+            &values![place.0, *step],
+        )?;
+        for row in books.rows("SELECT lot FROM balance WHERE place = $1", &values![place.0])? {
+            lots.push(LotId(row.int(0)?));
+        }
+    }
+    lots.sort_unstable();
+    lots.dedup();
+    for lot in lots {
+        let reserved = deltas.reserved.get(&lot).copied().unwrap_or_default();
+        let held = deltas.held_lots.get(&lot).copied().unwrap_or_default();
+        books.run(
+            "UPDATE lot_position SET reserved = reserved + $2, held = held + $3, \
+             pickable = CASE WHEN held + $3 > 0 THEN 0 ELSE COALESCE((SELECT SUM(b.qty) FROM balance b \
+               JOIN place p ON p.id = b.place \
+               WHERE b.lot = $1 AND b.place / 1000000 IN (2, 3) AND p.held = 0), 0) END \
+             WHERE lot = $1",
+            &values![lot.0, reserved, held],
+        )?;
+    }
+    Ok(())
+}
+
+/// A changed value as the books keep it: a number where the field is one.
+fn number(text: Option<&Option<String>>) -> Result<Value, Error> {
+    match text.and_then(Option::as_ref) {
+        None => Ok(Value::Null),
+        Some(text) => text.parse().map(Value::Int).map_err(|_| Error::Strange {
+            what: "changed number",
+            found: text.clone(),
+        }),
+    }
+}
+
+/// Job lines: counters, need and what it allows in one statement, because a CHECK sees them together.
+pub(super) fn write_lines(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
+    for (line, delta) in &deltas.lines {
+        let field = |field| changed(posting, field, line.0);
+        books.run(
+            "UPDATE job_line SET reserved = reserved + $2, pegged = pegged + $3, kitted = kitted + $4, \
+             fitted = fitted + $5, need = COALESCE($6, need), most = COALESCE($7, most), \
+             allows = COALESCE($8, allows), dropped = COALESCE($9, dropped) WHERE id = $1",
+            &[
+                Value::Int(line.0),
+                delta.reserved.into(),
+                delta.pegged.into(),
+                delta.kitted.into(),
+                delta.fitted.into(),
+                number(field(Field::LineNeed))?,
+                number(field(Field::LineMost))?,
+                field(Field::LineAllows).cloned().flatten().into(),
+                number(field(Field::LineDropped))?,
+            ],
+        )?;
+    }
+    Ok(())
+}
+
+/// Order lines: counters and what was closed short.
+pub(super) fn write_orders(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
+    for (line, delta) in &deltas.orders {
+        books.run(
+            "UPDATE order_line SET arrived = arrived + $2, accepted = accepted + $3, pegged = pegged + $4, \
+             closed = COALESCE($5, closed) WHERE id = $1",
+            &[
+                Value::Int(line.0),
+                delta.arrived.into(),
+                delta.accepted.into(),
+                delta.pegged.into(),
+                number(changed(posting, Field::OrderClosed, line.0))?,
+            ],
+        )?;
+    }
+    Ok(())
+}
+
+/// The other fields that a posting changes.
+pub(super) fn write_changes(books: &Open<'_>, posting: &Posting) -> Result<(), Error> {
+    for change in &posting.changes {
+        let (sql, numeric) = match change.field {
+            Field::JobUseDay => ("UPDATE job SET use_day = $2 WHERE id = $1", false),
+            Field::JobState => ("UPDATE job SET state = $2 WHERE id = $1", false),
+            Field::JobChoices => ("UPDATE job SET choices = $2 WHERE id = $1", false),
+            Field::JobTag => ("UPDATE job SET tag = $2 WHERE id = $1", false),
+            Field::JobPriority => ("UPDATE job SET priority = $2 WHERE id = $1", true),
+            Field::JobEngine => ("UPDATE job SET engine = $2 WHERE id = $1", true),
+            Field::LotExpiry => ("UPDATE lot SET expiry = $2 WHERE id = $1", false),
+            Field::LotExpiryHow => ("UPDATE lot SET expiry_how = $2 WHERE id = $1", false),
+            Field::LotCondition => ("UPDATE lot SET condition = $2 WHERE id = $1", false),
+            Field::LotOwner => ("UPDATE lot SET owner = $2 WHERE id = $1", true),
+            Field::LotPending => ("UPDATE lot SET pending = $2 WHERE id = $1", true),
+            Field::OrderState => ("UPDATE supplier_order SET state = $2 WHERE id = $1", false),
+            Field::Method => {
+                books.set_setting("method", change.new.as_deref().unwrap_or_default())?;
+                continue;
+            }
+            Field::LineNeed
+            | Field::LineMost
+            | Field::LineAllows
+            | Field::LineDropped
+            | Field::OrderClosed => continue,
+        };
+        let new = if numeric {
+            number(Some(&change.new))?
+        } else {
+            Value::from(change.new.clone())
+        };
+        books.run(sql, &[Value::Int(change.id), new])?;
+    }
+    Ok(())
+}
+
+/// A job's list rises by one with every document that changes it, its lines or its claims; a line added later counts.
+pub(super) fn write_lists(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
+    let mut jobs: Vec<i64> = deltas.raised_jobs.iter().map(|job| job.0).collect();
+    for line in &deltas.raised_lines {
+        let row = books.row("SELECT job FROM job_line WHERE id = $1", &values![line.0])?;
+        jobs.push(
+            row.ok_or_else(|| Error::Strange {
+                what: "job line",
+                found: line.to_string(),
+            })?
+            .int(0)?,
+        );
+    }
+    jobs.extend(added_to(posting));
+    jobs.sort_unstable();
+    jobs.dedup();
+    for job in jobs {
+        books.run("UPDATE job SET list = list + 1 WHERE id = $1", &values![job])?;
+    }
+    Ok(())
+}
+
+/// The jobs that the posting adds a line to without raising them itself.
+fn added_to(posting: &Posting) -> Vec<i64> {
+    let whole = |data: &[Datum], at: usize| match data.get(at) {
+        Some(Datum::Whole(whole)) => Some(*whole),
+        _ => None,
+    };
+    let of = |table: Table| posting.records.iter().filter(move |record| record.table == table);
+    let raised: BTreeSet<i64> = of(Table::Job)
+        .filter_map(|record| whole(&record.data, 0))
+        .collect();
+    of(Table::JobLine)
+        .filter_map(|record| whole(&record.data, 1))
+        .filter(|job| !raised.contains(job))
+        .collect()
+}

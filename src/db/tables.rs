@@ -1,0 +1,264 @@
+//! The tables that records are made in: how a row goes in, and which columns stand in the chain of documents.
+
+use crate::domain::stores::record::Table;
+
+/// One table's statements; the columns are named in the order of a record's data.
+pub struct Shape {
+    /// The table's name, as `change` rows bear it.
+    pub name: &'static str,
+    /// Puts a row in.
+    pub insert: &'static str,
+    /// Reads back what a document made, in the order in which it was made, the columns of `insert` alone.
+    pub made_by: &'static str,
+    /// The columns in order; a later change of one is walked back before the row is proved.
+    pub columns: &'static [&'static str],
+    /// Whether the first column is the number under which `change` names the row.
+    pub numbered: bool,
+}
+
+macro_rules! shape {
+    ($name:literal, $numbered:literal, $order:literal, [$($column:literal),+], $values:literal) => {
+        Shape {
+            name: $name,
+            insert: concat!("INSERT INTO ", $name, " (", shape!(@list $($column),+), ") VALUES (", $values, ")"),
+            made_by: concat!(
+                "SELECT ", shape!(@list $($column),+), " FROM ", $name, " WHERE document = $1 ORDER BY ", $order
+            ),
+            columns: &[$($column),+],
+            numbered: $numbered,
+        }
+    };
+    (@list $first:literal $(, $rest:literal)*) => { concat!($first $(, ", ", $rest)*) };
+}
+
+static PERSON: Shape = shape!(
+    "person",
+    true,
+    "id",
+    [
+        "id",
+        "initials",
+        "name",
+        "roles",
+        "authorised_from",
+        "authorised_until",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7"
+);
+static PLACE: Shape = shape!(
+    "place",
+    true,
+    "id",
+    [
+        "id", "code", "name", "parent", "walk", "one_lot", "limits", "owner", "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9"
+);
+static PARTY: Shape = shape!(
+    "party",
+    true,
+    "place",
+    [
+        "place",
+        "address",
+        "currency",
+        "approved_from",
+        "approved_until",
+        "scope",
+        "lead_days",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8"
+);
+static ENGINE: Shape = shape!(
+    "engine",
+    true,
+    "place",
+    ["place", "model", "serial", "document"],
+    "$1, $2, $3, $4"
+);
+static PART: Shape = shape!(
+    "part",
+    true,
+    "id",
+    [
+        "id",
+        "number",
+        "name",
+        "class",
+        "unit",
+        "step",
+        "life",
+        "opened_life_days",
+        "bench_stock",
+        "critical",
+        "pack_policy",
+        "hand_out",
+        "grams_per_unit",
+        "maker",
+        "issue",
+        "status",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17"
+);
+static PART_SIZE: Shape = shape!(
+    "part_size",
+    false,
+    "part, name",
+    ["part", "name", "value", "text", "document"],
+    "$1, $2, $3, $4, $5"
+);
+static PACK: Shape = shape!(
+    "pack",
+    false,
+    "part, supplier, unit",
+    ["part", "supplier", "unit", "holds", "document"],
+    "$1, $2, $3, $4, $5"
+);
+static BILL: Shape = shape!(
+    "bill",
+    true,
+    "id",
+    [
+        "id",
+        "part",
+        "revision",
+        "from_day",
+        "until_day",
+        "fits",
+        "data_source",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8"
+);
+static BILL_LINE: Shape = shape!(
+    "bill_line",
+    true,
+    "id",
+    [
+        "id",
+        "bill",
+        "n",
+        "kind",
+        "part",
+        "qty",
+        "per",
+        "choice_group",
+        "choice",
+        "waste",
+        "text",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12"
+);
+static JOB: Shape = shape!(
+    "job",
+    true,
+    "id",
+    [
+        "id", "number", "bill", "choices", "tag", "kit", "crate", "engine", "customer", "use_day",
+        "priority", "state", "quote", "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14"
+);
+static JOB_LINE: Shape = shape!(
+    "job_line",
+    true,
+    "id",
+    [
+        "id", "job", "n", "part", "position", "how", "allows", "dropped", "need", "most", "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11"
+);
+static SUPPLIER_ORDER: Shape = shape!(
+    "supplier_order",
+    true,
+    "id",
+    ["id", "number", "supplier", "day", "currency", "state", "document"],
+    "$1, $2, $3, $4, $5, $6, $7"
+);
+static ORDER_LINE: Shape = shape!(
+    "order_line",
+    true,
+    "id",
+    [
+        "id",
+        "supplier_order",
+        "n",
+        "part",
+        "ordered",
+        "value",
+        "promised",
+        "closed",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9"
+);
+static PRICE: Shape = shape!(
+    "price",
+    true,
+    "id",
+    [
+        "id", "part", "supplier", "basis", "from_day", "from_qty", "unit", "amount", "currency", "rules",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11"
+);
+static RATE: Shape = shape!(
+    "rate",
+    false,
+    "kind, name, from_day",
+    ["kind", "name", "from_day", "amount", "document"],
+    "$1, $2, $3, $4, $5"
+);
+/// Lots are records too, made by movements.
+pub static LOT: Shape = shape!(
+    "lot",
+    true,
+    "id",
+    [
+        "id",
+        "number",
+        "part",
+        "child",
+        "pending",
+        "owner",
+        "size",
+        "specific",
+        "off_engine",
+        "batch",
+        "serial",
+        "maker",
+        "condition",
+        "made",
+        "opened",
+        "expiry",
+        "expiry_how",
+        "order_line",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19"
+);
+
+/// The statements of a table.
+pub fn shape(table: Table) -> &'static Shape {
+    match table {
+        Table::Person => &PERSON,
+        Table::Place => &PLACE,
+        Table::Party => &PARTY,
+        Table::Engine => &ENGINE,
+        Table::Part => &PART,
+        Table::PartSize => &PART_SIZE,
+        Table::Pack => &PACK,
+        Table::Bill => &BILL,
+        Table::BillLine => &BILL_LINE,
+        Table::Job => &JOB,
+        Table::JobLine => &JOB_LINE,
+        Table::SupplierOrder => &SUPPLIER_ORDER,
+        Table::OrderLine => &ORDER_LINE,
+        Table::Price => &PRICE,
+        Table::Rate => &RATE,
+    }
+}

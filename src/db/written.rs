@@ -1,0 +1,143 @@
+//! A document read back: to undo it, to print it again, to prove it.
+
+use crate::db::books::Open;
+use crate::db::error::Error;
+use crate::db::facts;
+use crate::db::load::Gather;
+use crate::db::value::values;
+use crate::domain::measure::number::document_number;
+use crate::domain::stores::document::DocKind;
+use crate::domain::stores::ids::{DocId, JobId, LotId, OrderLineId, PlaceId};
+use crate::domain::stores::posting::{Held, Source};
+use crate::domain::stores::verbs::undo::{LaterEntry, Written};
+
+/// The number of a document as people write it.
+pub fn number(kind: &str, id: i64) -> Result<String, Error> {
+    let kind = DocKind::from_word(kind).ok_or(Error::Strange {
+        what: "document kind",
+        found: kind.to_owned(),
+    })?;
+    Ok(document_number(kind.prefix(), id))
+}
+
+/// A document with everything it wrote and what was written later on its lots.
+pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
+    let sql = "SELECT kind, contra FROM document WHERE id = $1";
+    let Some(row) = books.row(sql, &values![id.0])? else {
+        return Ok(None);
+    };
+    let word = row.text(0)?;
+    let kind = DocKind::from_word(&word).ok_or(Error::Strange {
+        what: "document kind",
+        found: word,
+    })?;
+    let undone = books.row("SELECT kind, id FROM document WHERE contra = $1", &values![id.0])?;
+    let undone_by = undone.map(|row| number(&row.text(0)?, row.int(1)?)).transpose()?;
+    let entries = all(
+        books,
+        "SELECT e.law, e.lot, e.from_place, e.to_place, e.from_line, e.to_line, e.qty, e.value, e.layer \
+         FROM document d JOIN entry e ON e.id >= d.first_entry AND e.id < d.first_entry + d.entries \
+         WHERE d.id = $1 ORDER BY e.id",
+        id,
+        facts::entry,
+    )?;
+    let claims = "SELECT line, lot, order_line, qty, why FROM claim WHERE document = $1 ORDER BY id";
+    let holds = "SELECT id, lot, place, cause, lifts FROM hold WHERE document = $1 ORDER BY id";
+    let changes = "SELECT what, what_id, field, old, new FROM change WHERE document = $1 ORDER BY id";
+    let jobs = "SELECT id FROM job WHERE document = $1 ORDER BY id";
+    let later = later(books, id)?;
+    let restated = "SELECT 1 FROM document WHERE kind = 'restate' AND id > $1 LIMIT 1";
+    Ok(Some(Written {
+        id,
+        number: document_number(kind.prefix(), id.0),
+        kind,
+        contra: row.maybe_int(1)?.map(DocId),
+        undone_by,
+        entries,
+        claims: all(books, claims, id, facts::claim)?,
+        holds: all(books, holds, id, facts::hold)?,
+        changes: all(books, changes, id, facts::change)?
+            .into_iter()
+            .flatten()
+            .collect(),
+        jobs: all(books, jobs, id, |row| row.int(0).map(JobId))?,
+        later,
+        restated_since: books.row(restated, &values![id.0])?.is_some(),
+    }))
+}
+
+/// Every row that a statement gives for a document, turned into something.
+fn all<T>(
+    books: &Open<'_>,
+    sql: &str,
+    id: DocId,
+    turn: impl Fn(&crate::db::value::Row) -> Result<T, Error>,
+) -> Result<Vec<T>, Error> {
+    books.rows(sql, &values![id.0])?.iter().map(turn).collect()
+}
+
+/// The lines of bin cards that later documents wrote on the lots of this one, oldest first.
+fn later(books: &Open<'_>, id: DocId) -> Result<Vec<LaterEntry>, Error> {
+    let rows = books.rows(
+        "SELECT d.kind, d.id, e.lot, e.from_place, e.to_place FROM entry e JOIN document d ON d.id = e.document \
+         WHERE e.document > $1 AND e.lot IN (SELECT x.lot FROM document o \
+           JOIN entry x ON x.id >= o.first_entry AND x.id < o.first_entry + o.entries WHERE o.id = $1) \
+         ORDER BY e.id",
+        &values![id.0],
+    )?;
+    rows.iter()
+        .map(|row| {
+            Ok(LaterEntry {
+                number: number(&row.text(0)?, row.int(1)?)?,
+                lot: LotId(row.int(2)?),
+                places: [PlaceId(row.int(3)?), PlaceId(row.int(4)?)],
+            })
+        })
+        .collect()
+}
+
+/// Gathers everything that undoing a document is decided on.
+pub fn gather(facts: &mut Gather<'_, '_>, written: &Written) -> Result<(), Error> {
+    for entry in &written.entries {
+        facts.lot(entry.lot)?;
+        facts.place(entry.from)?;
+        facts.place(entry.to)?;
+        if let Some(layer) = entry.layer {
+            facts.layer(layer)?;
+        }
+        for (place, line) in [(entry.from, entry.from_line), (entry.to, entry.to_line)] {
+            let Some(line) = line else { continue };
+            if crate::domain::stores::posting::Entry::counts_on_line(place) {
+                facts.line(crate::domain::stores::ids::LineId(line))?;
+            } else {
+                facts.order_line(OrderLineId(line))?;
+            }
+        }
+    }
+    for claim in &written.claims {
+        facts.line(claim.line)?;
+        match claim.source {
+            Source::Lot(lot) => facts.lot(lot)?,
+            Source::Order(order) => facts.order_line(order)?,
+        }
+    }
+    for hold in &written.holds {
+        match hold.on {
+            Held::Lot(lot) => facts.lot(lot)?,
+            Held::Place(place) => facts.place_with_lots(place)?,
+        }
+    }
+    for job in &written.jobs {
+        facts.job(*job)?;
+    }
+    for change in &written.changes {
+        match change.field.table() {
+            "job" => facts.job(JobId(change.id))?,
+            "job_line" => facts.line(crate::domain::stores::ids::LineId(change.id))?,
+            "lot" => facts.lot(LotId(change.id))?,
+            "order_line" => facts.order_line(OrderLineId(change.id))?,
+            _ => {}
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,3 @@
+//! The kits: jobs and their lines, bills, reserving and picking.
+
+pub mod job;

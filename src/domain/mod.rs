@@ -1,0 +1,10 @@
+//! The trade: values and pure functions; no clock, no file, no SQL, no screen.
+
+pub mod measure;
+pub mod refusal;
+
+pub mod stores;
+
+pub mod kitting;
+
+pub mod estimating;

@@ -1,0 +1,369 @@
+//! Why the stores refuse something: data first, the wording only in `Display`. A short line is an answer, not a refusal.
+
+use crate::domain::measure::{Day, Qty};
+use crate::domain::stores::law::{Kind, Movement};
+use std::fmt;
+
+/// A refusal, with what it is about; what to type next is said by the command that was refused.
+// The fields are named for what they are; `Display` says them in a sentence.
+#[allow(missing_docs)]
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refusal {
+    /// The law knows no such movement.
+    NotLawful {
+        movement: Movement,
+        from: Kind,
+        to: Kind,
+    },
+    /// A quantity of nothing.
+    Nothing,
+    /// Less than the smallest quantity of the part that may move.
+    Step { part: String, step: Qty, unit: String },
+    /// A serial or a matched set moves only whole.
+    Whole { lot: String, size: Qty },
+    /// The lot or the place is on hold.
+    OnHold { what: String, causes: Vec<String> },
+    /// The lot is dead on the day it is judged on.
+    Dead {
+        lot: String,
+        part: String,
+        last: Day,
+        judged: Day,
+    },
+    /// More than there is.
+    TooMuch {
+        lot: String,
+        place: String,
+        asked: Qty,
+        there: Qty,
+        unit: String,
+    },
+    /// The rest of the lot is reserved for others.
+    Reserved {
+        lot: String,
+        asked: Qty,
+        free: Qty,
+        unit: String,
+        jobs: Vec<String>,
+    },
+    /// The lot is another part than the line's.
+    WrongPart {
+        lot: String,
+        part: String,
+        wanted: String,
+    },
+    /// The lot belongs to somebody whose job this is not.
+    WrongOwner { lot: String, owner: String, job: String },
+    /// The line does not take goods in this condition.
+    WrongCondition {
+        lot: String,
+        condition: String,
+        allows: String,
+    },
+    /// The job is closed or cancelled.
+    JobNotOpen { job: String, state: &'static str },
+    /// The goods are not in the kit, crate or engine of the line named.
+    WrongKit { job: String, place: String },
+    /// The movement needs the line of a job.
+    NoLine { movement: Movement },
+    /// The paper answered is no longer the one that holds.
+    OldList { job: String, answered: i64, now: i64 },
+    /// More than the line may still take.
+    OverLine {
+        job: String,
+        n: i64,
+        asked: Qty,
+        room: Qty,
+        unit: String,
+    },
+    /// Less stands on the line than is to be taken off it.
+    UnderLine { job: String, n: i64 },
+    /// The line is not short.
+    NotShort { job: String, n: i64 },
+    /// Unopened stock goes out in whole hand-out units.
+    HandOut {
+        part: String,
+        hand_out: Qty,
+        asked: Qty,
+        unit: String,
+    },
+    /// Parts of a choice that was taken away are still in the kit or on the engine.
+    DroppedChoice { job: String, n: i64, part: String },
+    /// It is not ours: its owner must have a say.
+    OwnersWord { lot: String, owner: String },
+    /// What is not ours carries no value.
+    OwnedValue { lot: String },
+    /// What goes out needs a day on which it should be back.
+    NoDueDay,
+    /// Only bench stock is used without a kit.
+    NotBenchStock { part: String },
+    /// The initials may not do this.
+    NotAuthorised {
+        by: String,
+        role: &'static str,
+        what: String,
+    },
+    /// Goods of different owners, or of a customer and the house, are not made up together.
+    MixedOwners { lot: String },
+    /// What came out of a making is not what went in.
+    MakingUneven { put_in: Qty, came_out: Qty },
+    /// A child may not outlive what it was made of.
+    Outlives { lot: String, last: Day },
+    /// A serial or set stands somewhere already.
+    SecondBirth { lot: String },
+    /// Without papers it goes to quarantine.
+    NoPapers { lot: String },
+    /// Nothing is promised any more on that order line.
+    OrderLineFull { order: String, asked: Qty, coming: Qty },
+    /// The job cannot close yet.
+    NotEmpty { job: String, because: String },
+    /// Something later stands on the document that is to be undone.
+    Later {
+        document: String,
+        because: String,
+        later: Vec<String>,
+    },
+    /// The document was undone already, or is itself an undo.
+    NoSecondUndo { document: String, by: String },
+    /// The document only changed fields, which are changed again rather than undone.
+    OnlyFields { document: String },
+    /// A choice of the bill is missing.
+    ChoiceMissing { group: String, choices: Vec<String> },
+    /// Two choices of one group.
+    ChoiceDoubled {
+        group: String,
+        first: String,
+        second: String,
+    },
+    /// A choice or a group that the bill does not have.
+    ChoiceUnknown { asked: String, known: Vec<String> },
+    /// A name that the books do not have.
+    Unknown {
+        what: &'static str,
+        asked: String,
+        near: Vec<String>,
+    },
+    /// A name that fits more than one.
+    Ambiguous {
+        what: &'static str,
+        asked: String,
+        fits: Vec<String>,
+    },
+    /// A record that is there already.
+    Doubled { what: &'static str, name: String },
+    /// Something that cannot be worked out, with the reason.
+    Impossible { what: String, because: String },
+    /// A fact was asked for that the books did not hand over: our fault.
+    Unread { what: &'static str, id: i64 },
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let goods = self.about_goods(f).or_else(|| self.about_owners(f));
+        let told = goods
+            .or_else(|| self.about_lines(f))
+            .or_else(|| self.about_papers(f));
+        told.unwrap_or_else(|| self.about_names(f))
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+impl Refusal {
+    /// Refusals about the goods themselves.
+    fn about_goods(&self, f: &mut fmt::Formatter<'_>) -> Option<fmt::Result> {
+        Some(match self {
+            Refusal::NotLawful { movement, from, to } => {
+                write!(f, "the law of stock knows no {movement} from {from} to {to}")
+            }
+            Refusal::Nothing => write!(f, "the quantity is nothing"),
+            Refusal::Step { part, step, unit } => {
+                write!(f, "{part} moves in steps of {step} {unit}")
+            }
+            Refusal::Whole { lot, size } => write!(f, "lot {lot} is a whole of {size} and moves only whole"),
+            Refusal::OnHold { what, causes } => write!(f, "{what} is on hold: {}", causes.join("; ")),
+            Refusal::Dead {
+                lot,
+                part,
+                last,
+                judged,
+            } => {
+                write!(
+                    f,
+                    "lot {lot} of {part} expires {last} and would be dead on {judged}"
+                )
+            }
+            Refusal::TooMuch {
+                lot,
+                place,
+                asked,
+                there,
+                unit,
+            } => {
+                write!(
+                    f,
+                    "{asked} {unit} of lot {lot} asked for, {there} {unit} there are in {place}"
+                )
+            }
+            Refusal::Reserved {
+                lot,
+                asked,
+                free,
+                unit,
+                jobs,
+            } => write!(
+                f,
+                "{asked} {unit} of lot {lot} asked for, {free} {unit} free: reserved for {}",
+                jobs.join(", ")
+            ),
+            Refusal::HandOut {
+                part,
+                hand_out,
+                asked,
+                unit,
+            } => write!(
+                f,
+                "unopened {part} is handed out in whole units of {hand_out} {unit}, not {asked} {unit}"
+            ),
+            _ => return None,
+        })
+    }
+
+    /// Refusals about whose the goods are and what became of them.
+    fn about_owners(&self, f: &mut fmt::Formatter<'_>) -> Option<fmt::Result> {
+        Some(match self {
+            Refusal::OwnersWord { lot, owner } => {
+                write!(f, "lot {lot} belongs to {owner}, whose word is not recorded")
+            }
+            Refusal::OwnedValue { lot } => write!(f, "lot {lot} is not ours, so it carries no value"),
+            Refusal::NotBenchStock { part } => {
+                write!(f, "{part} is not bench stock, so it leaves only by a kit")
+            }
+            Refusal::MixedOwners { lot } => {
+                write!(
+                    f,
+                    "lot {lot} has another owner than what it would be made up with"
+                )
+            }
+            Refusal::MakingUneven { put_in, came_out } => {
+                write!(f, "{put_in} went in and {came_out} would come out")
+            }
+            Refusal::Outlives { lot, last } => {
+                write!(f, "what is made of lot {lot} lasts no longer than {last}")
+            }
+            Refusal::SecondBirth { lot } => write!(f, "lot {lot} stands somewhere already"),
+            Refusal::NoPapers { lot } => write!(f, "lot {lot} has no papers, so it goes to quarantine"),
+            _ => return None,
+        })
+    }
+
+    /// Refusals about jobs and their lines.
+    fn about_lines(&self, f: &mut fmt::Formatter<'_>) -> Option<fmt::Result> {
+        Some(match self {
+            Refusal::WrongPart { lot, part, wanted } => {
+                write!(f, "lot {lot} is {part}, the line wants {wanted}")
+            }
+            Refusal::WrongOwner { lot, owner, job } => {
+                write!(f, "lot {lot} belongs to {owner} and {job} is not his job")
+            }
+            Refusal::WrongCondition {
+                lot,
+                condition,
+                allows,
+            } => {
+                write!(f, "lot {lot} is {condition}, the line takes {allows}")
+            }
+            Refusal::JobNotOpen { job, state } => write!(f, "{job} is {state}"),
+            Refusal::WrongKit { job, place } => write!(f, "{place} is not a place of {job}"),
+            Refusal::NoLine { movement } => write!(f, "{movement} needs the line of a job"),
+            Refusal::OldList { job, answered, now } => {
+                write!(f, "list {answered} of {job} no longer holds, list {now} does")
+            }
+            Refusal::OverLine {
+                job,
+                n,
+                asked,
+                room,
+                unit,
+            } => {
+                write!(
+                    f,
+                    "{asked} {unit} for line {n} of {job}, which takes no more than {room} {unit}"
+                )
+            }
+            Refusal::UnderLine { job, n } => write!(f, "line {n} of {job} has less than that"),
+            Refusal::NotShort { job, n } => write!(f, "line {n} of {job} is not short"),
+            Refusal::DroppedChoice { job, n, part } => write!(
+                f,
+                "line {n} of {job} belongs to a choice that was taken away and still has {part} in its kit or on the engine"
+            ),
+            Refusal::OrderLineFull { order, asked, coming } => {
+                write!(f, "{asked} asked of order {order}, {coming} still to come")
+            }
+            Refusal::NotEmpty { job, because } => write!(f, "{job} cannot close: {because}"),
+            _ => return None,
+        })
+    }
+
+    /// Refusals about documents and who may write them.
+    fn about_papers(&self, f: &mut fmt::Formatter<'_>) -> Option<fmt::Result> {
+        Some(match self {
+            Refusal::NoDueDay => write!(f, "what goes out needs the day on which it should be back"),
+            Refusal::NotAuthorised { by, role, what } => {
+                write!(f, "{by} may not do this: {what} is for the {role}")
+            }
+            Refusal::Later {
+                document,
+                because,
+                later,
+            } if later.is_empty() => {
+                write!(f, "{document} cannot be undone: {because}")
+            }
+            Refusal::Later {
+                document,
+                because,
+                later,
+            } => {
+                write!(
+                    f,
+                    "{document} cannot be undone: {because}; later on it stand {}",
+                    later.join(", ")
+                )
+            }
+            Refusal::NoSecondUndo { document, by } => write!(f, "{document} cannot be undone: {by}"),
+            Refusal::OnlyFields { document } => {
+                write!(
+                    f,
+                    "{document} only changed records, which are changed again rather than undone"
+                )
+            }
+            _ => return None,
+        })
+    }
+
+    /// Refusals about names and choices.
+    fn about_names(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Refusal::ChoiceMissing { group, choices } => {
+                write!(f, "the bill leaves {group} open: {}", choices.join(" or "))
+            }
+            Refusal::ChoiceDoubled { group, first, second } => {
+                write!(f, "{group} is chosen twice: {first} and {second}")
+            }
+            Refusal::ChoiceUnknown { asked, known } => {
+                write!(f, "the bill has no choice {asked}; it has {}", known.join(", "))
+            }
+            Refusal::Unknown { what, asked, near } if near.is_empty() => write!(f, "no {what} {asked}"),
+            Refusal::Unknown { what, asked, near } => {
+                write!(f, "no {what} {asked}; near it: {}", near.join(", "))
+            }
+            Refusal::Ambiguous { what, asked, fits } => {
+                write!(f, "{asked} fits more than one {what}: {}", fits.join(", "))
+            }
+            Refusal::Doubled { what, name } => write!(f, "{what} {name} is there already"),
+            Refusal::Impossible { what, because } => write!(f, "{what}: {because}"),
+            Refusal::Unread { what, id } => write!(f, "{what} {id} was not read from the books"),
+            other => write!(f, "{other:?}"),
+        }
+    }
+}

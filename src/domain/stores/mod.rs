@@ -1,0 +1,16 @@
+//! The clerk's room: places, lots, bin cards and the law of stock.
+
+pub mod ids;
+pub mod law;
+
+pub mod lot;
+pub mod part;
+pub mod place;
+pub mod supply;
+
+pub mod document;
+pub mod posting;
+pub mod record;
+pub mod stock;
+
+pub mod verbs;

@@ -1,0 +1,39 @@
+//! A part: one number, one fit, form and function.
+
+use crate::domain::measure::{Qty, Unit};
+use crate::domain::stores::ids::PartId;
+
+/// What the stores know of a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// Under which number the books keep it.
+    pub id: PartId,
+    /// Its part number, as people write it.
+    pub number: String,
+    /// Its name, noun first.
+    pub name: String,
+    /// Its class, which decides how it is treated.
+    pub class: String,
+    /// The unit it is kept in.
+    pub unit: Unit,
+    /// The smallest quantity that may move.
+    pub step: Qty,
+    /// The hand-out unit (a tube, a spool, a set): unopened stock is reserved and picked in whole ones.
+    pub hand_out: Option<Qty>,
+    /// How many days an opened pack lasts.
+    pub opened_life_days: Option<i64>,
+    /// Whether it is bench stock, used without a job.
+    pub bench_stock: bool,
+    /// Whether a second person checks it.
+    pub critical: bool,
+}
+
+impl Part {
+    /// The most that may stand on a line of this need: one whole hand-out unit over, less a millionth.
+    pub fn most(&self, need: Qty) -> Qty {
+        match self.hand_out {
+            Some(unit) if need.is_positive() => need + unit - Qty::from_millionths(1),
+            _ => need,
+        }
+    }
+}

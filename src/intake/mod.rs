@@ -1,0 +1,18 @@
+//! Paper coming in: the bytes of CSV files turned into rows of domain values, or into every fault at once.
+
+pub mod csv_file;
+pub mod fault;
+pub mod rows;
+pub mod rows_house;
+pub mod rows_kits;
+pub mod rows_parts;
+pub mod words;
+
+mod cells;
+mod near;
+mod sheet;
+
+pub use csv_file::SourceFile;
+pub use fault::{Fault, Faults};
+pub use rows::{HEADINGS, Intake, read};
+pub use sheet::Placed;

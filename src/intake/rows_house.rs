@@ -1,0 +1,160 @@
+//! The rows about the house and those it deals with: people, customers, suppliers, places, engines.
+
+use super::cells::Cells;
+use super::rows::Row;
+use super::words::Role;
+use crate::domain::measure::{Currency, Day};
+use crate::domain::stores::law::Kind;
+
+/// A person who may sign.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PersonRow {
+    /// The initials that he signs with.
+    pub initials: String,
+    /// His name.
+    pub name: String,
+    /// What he may decide.
+    pub roles: Vec<Role>,
+    /// The first day on which he may.
+    pub authorised_from: Option<Day>,
+    /// The last day on which he may.
+    pub authorised_until: Option<Day>,
+}
+
+impl Row for PersonRow {
+    const HEADINGS: &'static [&'static str] =
+        &["initials", "name", "roles", "authorised_from", "authorised_until"];
+    const KEY: &'static [&'static str] = &["initials"];
+
+    fn read(cells: &mut Cells) -> Option<PersonRow> {
+        let (initials, name, roles) = (cells.single("initials"), cells.text("name"), cells.words("roles"));
+        let (authorised_from, authorised_until) = cells.span("authorised_from", "authorised_until")?;
+        Some(PersonRow {
+            initials: initials?,
+            name: name?,
+            roles: roles?,
+            authorised_from,
+            authorised_until,
+        })
+    }
+}
+
+/// A customer.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CustomerRow {
+    /// The shop's code for him.
+    pub code: String,
+    /// His name.
+    pub name: String,
+}
+
+impl Row for CustomerRow {
+    const HEADINGS: &'static [&'static str] = &["code", "name"];
+    const KEY: &'static [&'static str] = &["code"];
+
+    fn read(cells: &mut Cells) -> Option<CustomerRow> {
+        let (code, name) = (cells.text("code"), cells.text("name"));
+        Some(CustomerRow {
+            code: code?,
+            name: name?,
+        })
+    }
+}
+
+/// A supplier.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SupplierRow {
+    /// The shop's code for it.
+    pub code: String,
+    /// Its name.
+    pub name: String,
+    /// The currency it writes its invoices in.
+    pub currency: Currency,
+    /// How many days it takes to deliver.
+    pub lead_days: Option<i64>,
+}
+
+impl Row for SupplierRow {
+    const HEADINGS: &'static [&'static str] = &["code", "name", "currency", "lead_days"];
+    const KEY: &'static [&'static str] = &["code"];
+
+    fn read(cells: &mut Cells) -> Option<SupplierRow> {
+        let (code, name) = (cells.text("code"), cells.text("name"));
+        let (currency, lead_days) = (cells.currency("currency"), cells.maybe_count("lead_days"));
+        Some(SupplierRow {
+            code: code?,
+            name: name?,
+            currency: currency?,
+            lead_days: lead_days?,
+        })
+    }
+}
+
+/// A bin, or another place of the house.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BinRow {
+    /// The shop's code for it.
+    pub code: String,
+    /// What people call it.
+    pub name: String,
+    /// What kind of place it is.
+    pub kind: Kind,
+    /// The code of the place that it is in.
+    pub parent: Option<String>,
+    /// Where it stands on the walk through the stores.
+    pub walk: Option<i64>,
+}
+
+/// The kinds of place that a shop names itself; kits, crates and what lies outside come from elsewhere.
+const BIN_KINDS: [Kind; 6] = [
+    Kind::Receiving,
+    Kind::Shelf,
+    Kind::Bench,
+    Kind::Quarantine,
+    Kind::Reject,
+    Kind::Away,
+];
+
+impl Row for BinRow {
+    const HEADINGS: &'static [&'static str] = &["code", "name", "kind", "parent", "walk"];
+    const KEY: &'static [&'static str] = &["code"];
+
+    fn read(cells: &mut Cells) -> Option<BinRow> {
+        let (code, name) = (cells.text("code"), cells.text("name"));
+        let kind = cells.one_of("kind", "kind of place", &BIN_KINDS, Kind::word);
+        let (parent, walk) = (cells.maybe_text("parent"), cells.maybe_count("walk"));
+        Some(BinRow {
+            code: code?,
+            name: name?,
+            kind: kind?,
+            parent: parent?,
+            walk: walk?,
+        })
+    }
+}
+
+/// An engine.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EngineRow {
+    /// The part number of its model.
+    pub model: String,
+    /// Its serial number.
+    pub serial: String,
+    /// The code of its customer.
+    pub customer: Option<String>,
+}
+
+impl Row for EngineRow {
+    const HEADINGS: &'static [&'static str] = &["model", "serial", "customer"];
+    const KEY: &'static [&'static str] = &["model", "serial"];
+
+    fn read(cells: &mut Cells) -> Option<EngineRow> {
+        let (model, serial) = (cells.text("model"), cells.text("serial"));
+        let customer = cells.maybe_text("customer");
+        Some(EngineRow {
+            model: model?,
+            serial: serial?,
+            customer: customer?,
+        })
+    }
+}

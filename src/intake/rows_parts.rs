@@ -1,0 +1,262 @@
+//! The rows about parts: what they are, how large, what they cost, and what of them is in the house.
+
+use super::cells::Cells;
+use super::rows::Row;
+use super::words::{PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
+use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
+
+/// A part: one number, one fit, form and function.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PartRow {
+    /// Its part number.
+    pub number: String,
+    /// Its name, noun first.
+    pub name: String,
+    /// Its class.
+    pub class: PartClass,
+    /// The unit it is kept in.
+    pub unit: Unit,
+    /// The smallest quantity that may move, above zero.
+    pub step: Qty,
+    /// The hand-out unit, above zero.
+    pub hand_out: Option<Qty>,
+    /// How long it lasts unopened.
+    pub life: Option<Life>,
+    /// How many days an opened pack lasts.
+    pub opened_life_days: Option<i64>,
+    /// Who pays for the rest of an opened pack.
+    pub pack_policy: PackPolicy,
+    /// Whether it is bench stock.
+    pub bench_stock: bool,
+    /// Whether a second person checks it.
+    pub critical: bool,
+    /// Who makes it.
+    pub maker: Option<String>,
+    /// The issue of its drawing or specification.
+    pub issue: Option<String>,
+}
+
+impl Row for PartRow {
+    const HEADINGS: &'static [&'static str] = &[
+        "number",
+        "name",
+        "class",
+        "unit",
+        "step",
+        "hand_out",
+        "life",
+        "opened_life_days",
+        "pack_policy",
+        "bench_stock",
+        "critical",
+        "maker",
+        "issue",
+    ];
+    const KEY: &'static [&'static str] = &["number"];
+
+    fn read(cells: &mut Cells) -> Option<PartRow> {
+        let (number, name, class) = (cells.text("number"), cells.text("name"), cells.word("class"));
+        let (unit, step, hand_out) = (
+            cells.unit("unit"),
+            cells.some_qty("step"),
+            cells.maybe_some_qty("hand_out"),
+        );
+        let (life, opened_life_days) = (cells.maybe_life("life"), cells.maybe_count("opened_life_days"));
+        let pack_policy = cells.word("pack_policy");
+        let (bench_stock, critical) = (cells.flag("bench_stock"), cells.flag("critical"));
+        let (maker, issue) = (cells.maybe_text("maker"), cells.maybe_text("issue"));
+        Some(PartRow {
+            number: number?,
+            name: name?,
+            class: class?,
+            unit: unit?,
+            step: step?,
+            hand_out: hand_out?,
+            life: life?,
+            opened_life_days: opened_life_days?,
+            pack_policy: pack_policy?,
+            bench_stock: bench_stock?,
+            critical: critical?,
+            maker: maker?,
+            issue: issue?,
+        })
+    }
+}
+
+/// One size of a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SizeRow {
+    /// The part number.
+    pub part: String,
+    /// What is measured: `thickness`, `length`, `bore`.
+    pub name: String,
+    /// How much, in the row's unit.
+    pub value: Qty,
+    /// The unit; none for a plain number, such as a ratio or a count.
+    pub unit: Option<SizeUnit>,
+}
+
+impl Row for SizeRow {
+    const HEADINGS: &'static [&'static str] = &["part", "name", "value", "unit"];
+    const KEY: &'static [&'static str] = &["part", "name"];
+
+    fn read(cells: &mut Cells) -> Option<SizeRow> {
+        let (part, name) = (cells.text("part"), cells.single("name"));
+        let (value, unit) = (cells.qty("value"), cells.maybe_word("unit"));
+        Some(SizeRow {
+            part: part?,
+            name: name?,
+            value: value?,
+            unit: unit?,
+        })
+    }
+}
+
+/// What a part costs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PriceRow {
+    /// The part number.
+    pub part: String,
+    /// The code of the supplier.
+    pub supplier: String,
+    /// What the price is for.
+    pub basis: PriceBasis,
+    /// The first day on which it holds.
+    pub from_day: Day,
+    /// The smallest quantity for which it holds; zero where the cell is blank.
+    pub from_qty: Qty,
+    /// The unit that the amount is for one of.
+    pub unit: Unit,
+    /// The amount for one unit, not below zero.
+    pub amount: Money,
+    /// The currency.
+    pub currency: Currency,
+}
+
+impl Row for PriceRow {
+    const HEADINGS: &'static [&'static str] = &[
+        "part", "supplier", "basis", "from_day", "from_qty", "unit", "amount", "currency",
+    ];
+    const KEY: &'static [&'static str] = &["part", "supplier", "basis", "from_qty", "from_day"];
+
+    fn read(cells: &mut Cells) -> Option<PriceRow> {
+        let (part, supplier, basis) = (cells.text("part"), cells.text("supplier"), cells.word("basis"));
+        let from_day = cells.day("from_day");
+        let blank = cells.raw("from_qty").is_empty();
+        let from_qty = if blank {
+            Some(Qty::ZERO)
+        } else {
+            cells.qty_or_zero("from_qty")
+        };
+        let (unit, amount, currency) = (
+            cells.unit("unit"),
+            cells.money("amount"),
+            cells.currency("currency"),
+        );
+        Some(PriceRow {
+            part: part?,
+            supplier: supplier?,
+            basis: basis?,
+            from_day: from_day?,
+            from_qty: from_qty?,
+            unit: unit?,
+            amount: amount?,
+            currency: currency?,
+        })
+    }
+}
+
+/// What an hour costs.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RateRow {
+    /// What the rate is for.
+    pub kind: RateKind,
+    /// Its name.
+    pub name: String,
+    /// The first day on which it holds.
+    pub from_day: Day,
+    /// The amount for one hour, not below zero.
+    pub amount: Money,
+}
+
+impl Row for RateRow {
+    const HEADINGS: &'static [&'static str] = &["kind", "name", "from_day", "amount"];
+    const KEY: &'static [&'static str] = &["kind", "name", "from_day"];
+
+    fn read(cells: &mut Cells) -> Option<RateRow> {
+        let (kind, name) = (cells.word("kind"), cells.text("name"));
+        let (from_day, amount) = (cells.day("from_day"), cells.money("amount"));
+        Some(RateRow {
+            kind: kind?,
+            name: name?,
+            from_day: from_day?,
+            amount: amount?,
+        })
+    }
+}
+
+/// One lot of the opening stock.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StockRow {
+    /// The part number.
+    pub part: String,
+    /// The code of the place it lies in.
+    pub bin: String,
+    /// How much, in the part's unit, above zero.
+    pub qty: Qty,
+    /// What all of it is worth, not below zero.
+    pub value: Money,
+    /// The maker's batch.
+    pub batch: Option<String>,
+    /// The maker's serial number.
+    pub serial: Option<String>,
+    /// The last day on which it may be used.
+    pub expiry: Option<Day>,
+    /// Its condition, one word; `new` where nobody has used it.
+    pub condition: String,
+    /// The code of the customer whose it is; none is the house.
+    pub owner: Option<String>,
+    /// Who made it.
+    pub maker: Option<String>,
+    /// The day it was made.
+    pub made: Option<Day>,
+}
+
+impl Row for StockRow {
+    const HEADINGS: &'static [&'static str] = &[
+        "part",
+        "bin",
+        "qty",
+        "value",
+        "batch",
+        "serial",
+        "expiry",
+        "condition",
+        "owner",
+        "maker",
+        "made",
+    ];
+    const KEY: &'static [&'static str] = &["part", "maker", "serial"];
+
+    fn read(cells: &mut Cells) -> Option<StockRow> {
+        let (part, bin) = (cells.text("part"), cells.text("bin"));
+        let (qty, value) = (cells.some_qty("qty"), cells.money("value"));
+        let (batch, serial) = (cells.maybe_text("batch"), cells.maybe_text("serial"));
+        let (condition, owner) = (cells.single("condition"), cells.maybe_text("owner"));
+        let maker = cells.maybe_text("maker");
+        let (made, expiry) = cells.span("made", "expiry")?;
+        Some(StockRow {
+            part: part?,
+            bin: bin?,
+            qty: qty?,
+            value: value?,
+            batch: batch?,
+            serial: serial?,
+            expiry,
+            condition: condition?,
+            owner: owner?,
+            maker: maker?,
+            made,
+        })
+    }
+}

@@ -1,0 +1,11 @@
+//! Paper going out: values become text, CSV and JSON here.
+//!
+//! This floor writes nowhere: every function returns the finished text.
+
+pub mod cell;
+pub mod escape;
+pub mod look;
+pub mod paper;
+pub mod sheet;
+pub mod table;
+pub mod wire;

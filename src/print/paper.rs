@@ -1,0 +1,212 @@
+//! One paper for every answer: the answer on the first line, the sum under it, what to do next at the end.
+
+use crate::domain::measure::Day;
+use crate::print::escape::{cells, csv_guard, escape};
+use crate::print::look::{Look, Tone};
+use crate::print::sheet;
+use crate::print::table::Table;
+use crate::print::wire;
+
+/// Heads every paper of a trial run.
+const TRIAL_HEAD: &str = "TRIAL, NOTHING POSTED";
+
+/// Everything a command has to say, still without a form.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Paper {
+    /// What sort of paper, in snake_case; a promise in JSON.
+    pub kind: &'static str,
+    /// The answer in one line of at most 80 cells.
+    pub answer: String,
+    /// Which store and which day it speaks of.
+    pub heading: Heading,
+    /// The number of the document posted; a trial shows none even if one is given.
+    pub document: Option<String>,
+    /// The records first, then what explains them.
+    pub tables: Vec<Table>,
+    /// Remarks that change nothing.
+    pub notes: Vec<String>,
+    /// What the reader must mind before he acts.
+    pub cautions: Vec<String>,
+    /// What may be done next, the likeliest first.
+    pub next: Vec<String>,
+}
+
+/// Where and when a paper stands.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Heading {
+    /// The store's name; empty where no store was needed.
+    pub store: String,
+    /// The business day, where there is one.
+    pub day: Option<Day>,
+    /// The day is a training day and not today.
+    pub training: bool,
+    /// Nothing was posted.
+    pub trial: bool,
+}
+
+/// The forms a paper can take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Format {
+    /// For people; no promise to programs.
+    #[default]
+    Table,
+    /// The first table's records with tabs, without a heading.
+    Plain,
+    /// The first table as CSV.
+    Csv,
+    /// The whole paper as one JSON document.
+    Json,
+}
+
+impl Paper {
+    /// A paper with an answer and nothing else yet.
+    pub fn new(kind: &'static str, answer: impl Into<String>, heading: Heading) -> Paper {
+        Paper {
+            kind,
+            answer: answer.into(),
+            heading,
+            document: None,
+            tables: Vec::new(),
+            notes: Vec::new(),
+            cautions: Vec::new(),
+            next: Vec::new(),
+        }
+    }
+
+    /// The number of the document this paper stands for; a trial has none.
+    #[must_use]
+    pub fn document_number(&self) -> Option<&str> {
+        self.document.as_deref().filter(|_| !self.heading.trial)
+    }
+}
+
+/// The paper in the form asked for, ending in a line feed.
+///
+/// Plain text and CSV hold the first table's records only, or the answer where there is no table; print
+/// [`aside`] on stderr beside them.
+#[must_use]
+pub fn render(paper: &Paper, format: Format, look: &Look) -> String {
+    match (format, paper.tables.first()) {
+        (Format::Table, _) => text(paper, look),
+        (Format::Json, _) => wire::paper_json(paper),
+        (Format::Plain, Some(table)) => sheet::plain(table),
+        (Format::Plain, None) => format!("{}\n", escape(&paper.answer)),
+        (Format::Csv, Some(table)) => sheet::csv(table),
+        (Format::Csv, None) => {
+            let answer = csv_guard(&escape(&paper.answer));
+            format!("answer\n{}", sheet::csv_record([answer].into_iter()))
+        }
+    }
+}
+
+/// What a form leaves out and a person must still see, for stderr: that it was a trial, and the cautions.
+///
+/// Empty for the forms that say it themselves.
+#[must_use]
+pub fn aside(paper: &Paper, format: Format, look: &Look) -> String {
+    if matches!(format, Format::Table | Format::Json) {
+        return String::new();
+    }
+    let mut lines = Vec::new();
+    if paper.heading.trial {
+        lines.push(look.paint(Tone::Strong, TRIAL_HEAD));
+    }
+    lines.extend(
+        paper
+            .cautions
+            .iter()
+            .flat_map(|caution| caution_lines(caution, look)),
+    );
+    lines.iter().map(|line| format!("{line}\n")).collect()
+}
+
+/// The paper for eyes: blocks with an empty line between them.
+fn text(paper: &Paper, look: &Look) -> String {
+    let mut blocks = vec![head_lines(paper, look)];
+    blocks.extend(paper.tables.iter().map(|table| table.lines(look)));
+    blocks.push(
+        paper
+            .notes
+            .iter()
+            .flat_map(|note| wrapped("", &ours(note, look), look.room()))
+            .collect(),
+    );
+    blocks.push(
+        paper
+            .cautions
+            .iter()
+            .flat_map(|caution| caution_lines(caution, look))
+            .collect(),
+    );
+    blocks.push(
+        paper
+            .next
+            .iter()
+            .map(|step| format!("next: {}", ours(step, look)))
+            .collect(),
+    );
+    blocks.retain(|block| !block.is_empty());
+    blocks
+        .iter()
+        .map(|block| block.join("\n"))
+        .collect::<Vec<_>>()
+        .join("\n\n")
+        + "\n"
+}
+
+/// Trial mark, answer, and the line of day, store and document.
+fn head_lines(paper: &Paper, look: &Look) -> Vec<String> {
+    let mut lines = Vec::new();
+    if paper.heading.trial {
+        lines.push(look.paint(Tone::Strong, TRIAL_HEAD));
+    }
+    lines.push(look.paint(Tone::Strong, &ours(&paper.answer, look)));
+    let heading = &paper.heading;
+    let day = heading
+        .day
+        .map(|day| format!("{} {day}", if heading.training { "training day" } else { "day" }));
+    let store = Some(&heading.store)
+        .filter(|name| !name.is_empty())
+        .map(|name| format!("store {}", escape(name)));
+    let number = paper.document_number().map(escape);
+    let facts: Vec<String> = [day, store, number].into_iter().flatten().collect();
+    if !facts.is_empty() {
+        lines.push(facts.join(&look.fold(" · ")));
+    }
+    lines
+}
+
+/// One caution, its lead coloured.
+fn caution_lines(caution: &str, look: &Look) -> Vec<String> {
+    let mut lines = wrapped("caution: ", &ours(caution, look), look.room());
+    if let Some(first) = lines.first_mut() {
+        *first = first.replacen("caution:", &look.paint(Tone::Mind, "caution:"), 1);
+    }
+    lines
+}
+
+/// A sentence of ours, fit for the reader's terminal; what it quotes from the books is escaped with it.
+fn ours(sentence: &str, look: &Look) -> String {
+    look.fold(&escape(sentence))
+}
+
+/// A sentence broken between words where a terminal would break it anywhere; later lines stand under the first.
+fn wrapped(lead: &str, sentence: &str, room: Option<usize>) -> Vec<String> {
+    let whole = format!("{lead}{sentence}");
+    let Some(room) = room.filter(|room| cells(&whole) > *room) else {
+        return vec![whole];
+    };
+    let mut lines = Vec::new();
+    let mut line = lead.to_owned();
+    for word in sentence.split(' ') {
+        let begun = cells(&line) > cells(lead);
+        if begun && cells(&line) + 1 + cells(word) > room {
+            lines.push(std::mem::replace(&mut line, " ".repeat(cells(lead)) + word));
+        } else {
+            line.push_str(if begun { " " } else { "" });
+            line.push_str(word);
+        }
+    }
+    lines.push(line);
+    lines
+}

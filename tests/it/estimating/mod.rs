@@ -1,0 +1,3 @@
+//! The estimator's sums.
+
+mod compression;

@@ -1,0 +1,14 @@
+//! Every integration test of the crate, in one program.
+// A test opens files, asks for folders and falls over in order to fail; its helpers stand outside a #[test].
+#![allow(
+    clippy::disallowed_methods,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::unwrap_used
+)]
+
+mod estimating;
+mod house;
+mod measure;
+mod print;
