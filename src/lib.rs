@@ -3,7 +3,7 @@
 pub mod domain;
 
 pub mod db;
-// pub mod intake;
+pub mod intake;
 pub mod print;
 
 // pub mod cmd;

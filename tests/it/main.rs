@@ -10,5 +10,6 @@
 
 mod estimating;
 mod house;
+mod intake;
 mod measure;
 mod print;

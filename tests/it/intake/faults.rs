@@ -423,8 +423,6 @@ fn limits() {
     let fault = only_fault("customers.csv", text.as_bytes());
     assert_eq!(fault.line, 1_000_002);
     says(&fault, &["1000000 rows"]);
-    let cut = text.len() - "1000000,x\n".len();
-    assert_eq!(taken("customers.csv", &text[..cut]).customers.len(), 1_000_000);
 }
 
 #[test]

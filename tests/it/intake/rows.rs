@@ -13,12 +13,14 @@ use super::{file, taken};
 
 static SAMPLE: Dir = include_dir!("$CARGO_MANIFEST_DIR/sample-data");
 
-/// The CSV files of the sample, by name.
+/// The CSV files of the sample, by name, those of its folders included.
 fn sample() -> Vec<SourceFile> {
+    let opening = SAMPLE.get_dir("opening").unwrap();
     let csv = SAMPLE
         .files()
+        .chain(opening.files())
         .filter(|f| f.path().extension().is_some_and(|ending| ending == "csv"));
-    csv.map(|f| file(&f.path().to_string_lossy(), f.contents()))
+    csv.map(|f| file(&f.path().file_name().unwrap().to_string_lossy(), f.contents()))
         .collect()
 }
 
