@@ -6,4 +6,4 @@ pub mod db;
 pub mod intake;
 pub mod print;
 
-// pub mod cmd;
+pub mod cmd;

@@ -19,4 +19,7 @@ pub mod post;
 
 pub mod facts;
 pub mod load;
+pub mod names;
+pub mod people;
+pub mod stores;
 pub mod written;

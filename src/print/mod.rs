@@ -9,3 +9,8 @@ pub mod paper;
 pub mod sheet;
 pub mod table;
 pub mod wire;
+pub mod words;
+
+pub mod stores;
+
+pub mod tracing;

@@ -8,8 +8,11 @@
     clippy::unwrap_used
 )]
 
+mod desk;
+
 mod estimating;
 mod house;
 mod intake;
 mod measure;
 mod print;
+mod start;

@@ -176,8 +176,8 @@ pub(super) fn write_changes(books: &Open<'_>, posting: &Posting) -> Result<(), E
             Field::LotOwner => ("UPDATE lot SET owner = $2 WHERE id = $1", true),
             Field::LotPending => ("UPDATE lot SET pending = $2 WHERE id = $1", true),
             Field::OrderState => ("UPDATE supplier_order SET state = $2 WHERE id = $1", false),
-            Field::Method => {
-                books.set_setting("method", change.new.as_deref().unwrap_or_default())?;
+            Field::Method | Field::Training => {
+                books.set_setting(change.field.column(), change.new.as_deref().unwrap_or_default())?;
                 continue;
             }
             Field::LineNeed

@@ -11,6 +11,7 @@ pub mod supply;
 pub mod document;
 pub mod posting;
 pub mod record;
+pub mod standing;
 pub mod stock;
 
 pub mod verbs;

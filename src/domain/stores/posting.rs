@@ -152,10 +152,11 @@ pub enum Field {
     OrderClosed,
     OrderState,
     Method,
+    Training,
 }
 
 /// A field's name in the books, and whether it counts as part of stock or is changed by itself.
-const FIELDS: [(Field, &str, &str); 18] = [
+const FIELDS: [(Field, &str, &str); 19] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -174,6 +175,7 @@ const FIELDS: [(Field, &str, &str); 18] = [
     (Field::OrderClosed, "order_line", "closed"),
     (Field::OrderState, "supplier_order", "state"),
     (Field::Method, "setting", "method"),
+    (Field::Training, "setting", "training"),
 ];
 
 impl Field {

@@ -81,7 +81,11 @@ fn may_be_undone(stock: &Stock, written: &Written) -> Result<(), Refusal> {
         return Err(no_second(format!("{by} has undone it already")));
     }
     let nothing = written.entries.is_empty() && written.claims.is_empty() && written.holds.is_empty();
-    if nothing && written.changes.is_empty() && written.jobs.is_empty() {
+    let alone = written
+        .changes
+        .iter()
+        .all(|change| change.field == Field::Training);
+    if nothing && alone && written.jobs.is_empty() {
         return Err(Refusal::OnlyFields { document });
     }
     if written.restated_since && written.entries.iter().any(|entry| entry.layer.is_some()) {

@@ -1,0 +1,199 @@
+//! The numbers of refusals and faults, what they mean and what to do about them. A number is never given twice.
+
+use crate::db::error::Error;
+use crate::domain::refusal::Refusal;
+
+/// What `explain` tells of a number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Explained {
+    /// The number.
+    pub number: u16,
+    /// What it is called.
+    pub title: &'static str,
+    /// Why the stores refuse this.
+    pub why: &'static str,
+    /// What to do next.
+    pub next: &'static str,
+}
+
+macro_rules! explained {
+    ($($number:literal $title:literal $why:literal $next:literal),+ $(,)?) => {
+        /// Every number there is.
+        pub const EXPLAINED: &[Explained] =
+            &[$(Explained { number: $number, title: $title, why: $why, next: $next }),+];
+    };
+}
+
+explained! {
+    201 "no such movement" "goods go only where the law of stock lets them" "`bincard card LOT` shows where the lot lies now",
+    202 "quantity of nothing" "a document moves something" "give a quantity above nothing",
+    203 "step" "the part moves in steps of its own" "give a whole number of steps",
+    204 "moves only whole" "a serial or a matched set is one thing" "give the whole quantity",
+    205 "on hold" "somebody has stopped it, and said why" "an inspector lifts the hold, or take another lot: `bincard stock PART`",
+    206 "dead on the day" "a lot is judged on the latest of today, the document's day and the day of use; an earlier day makes nothing good" "take a lot that lasts: `bincard stock PART`; scrap the dead one",
+    207 "more than there is" "no bin holds less than nothing" "count the bin, then give what is there",
+    208 "reserved for others" "what is reserved for a job stays for it" "`bincard stock PART` shows what is free; `bincard free JOB` gives a reservation up",
+    209 "another part" "the line wants another part number" "`bincard stock PART` lists its lots",
+    210 "another owner" "a customer's goods serve his own jobs only" "take a lot of the house",
+    211 "condition" "the line takes goods in certain conditions only" "take a lot in a condition the line takes",
+    212 "job not open" "a closed or cancelled job takes and gives nothing" "`bincard job list` shows the open jobs",
+    213 "not of this job" "the goods lie in another kit or on another engine" "`bincard job show JOB` shows its kit",
+    214 "no line" "goods go into a kit for a line of its job" "name the line",
+    215 "old list" "the job changed since that paper was printed" "print the list again: `bincard pick JOB`",
+    216 "more than the line takes" "a line takes what it needs, at most one hand-out unit over" "give less, or change what the job needs",
+    217 "less on the line" "that much does not stand on the line" "`bincard job show JOB` shows what does",
+    218 "not short" "a line that has what it needs takes no more" "nothing to do",
+    219 "hand-out unit" "unopened packs go out whole; an opened pack goes by measure" "give whole packs, or open one first",
+    220 "dropped choice" "parts of a choice that was taken away must leave the kit before more is issued" "put them back, return or scrap them first",
+    221 "owner's word" "what is not ours is scrapped only with its owner's yes, and he is told of a loss" "record what he said",
+    222 "not ours, no value" "a customer's goods are kept at no value" "leave the value out",
+    223 "no due day" "what goes out should come back" "say when",
+    224 "not bench stock" "only bench stock is used without a kit" "reserve and pick it for a job",
+    225 "not authorised" "some decisions belong to the manager or the inspector" "ask somebody whose initials may",
+    226 "owners mixed" "goods of different owners are not made up together" "fit both to the engine",
+    227 "uneven making" "as much comes out of an opened pack as was in it" "give quantities that add up",
+    228 "outlives its parent" "nothing made of a lot lasts longer than it" "give an earlier last day",
+    229 "stands already" "one serial stands in one place" "`bincard card LOT` shows where it is believed to be",
+    230 "no papers" "found stock without papers goes to quarantine" "book it into quarantine",
+    231 "order line full" "no more is still to come on that order line" "promise less",
+    232 "job cannot close" "nothing of a job may be left over" "put right what is named",
+    233 "something later stands on it" "an undo takes back a whole document or nothing" "undo the later documents first, or put it right the ordinary way",
+    234 "no second undo" "a document is undone once, and an undo is not undone" "enter it again",
+    235 "only records changed" "prices and names are changed again, not undone" "change the record again",
+    236 "choice missing" "exactly one choice of each group" "name it: `-c group=choice`",
+    237 "choice doubled" "exactly one choice of each group" "name one of them only",
+    238 "no such choice" "the bill has no such choice" "`bincard conversion show CONVERSION` lists the choices",
+    239 "no such name" "the books have nothing of that name" "look for it: `bincard stock WORDS`",
+    240 "more than one fits" "nothing is changed on a guess" "type more of it",
+    241 "there already" "a number or tag names one thing" "choose another",
+    242 "cannot be worked out" "the figures do not allow it" "see the reason given",
+    243 "our own fault" "a fact was not read from the books; nothing was posted" "please report it with the command that you typed",
+    301 "no store there" "only `init` and `demo` make a store" "make one with `bincard init --name \"YOUR STORES\"`, or point to yours with `--store PATH`",
+    302 "no path for a store" "a store is a file" "give the path of a file",
+    303 "empty file" "an empty file is no store" "give another path, or remove the file and `bincard init`",
+    304 "not our file" "the file belongs to another program; it was not touched" "give the path of your store with `--store PATH`",
+    305 "newer store" "an older program does not understand it" "use the newer program",
+    306 "there already" "nothing is written over" "give another path",
+    307 "cannot be made" "the folder does not allow it" "make the folder, or give another path",
+    308 "busy" "another process kept the books for too long; nothing was posted" "try again",
+    309 "not permitted" "the file or the disk may not be written" "see to the permissions of the store's file and folder",
+    310 "could not be read" "a reading error need not mean damage" "try again, then `bincard check`",
+    311 "reading or writing failed" "the disk may be full or failing; what was not confirmed was not posted" "see to the disk, then `bincard log --op ID` tells whether it was posted",
+    312 "a guard of the books bit" "the books refuse what breaks the law of stock, whoever asks; nothing was posted" "please report it with the command that you typed",
+    313 "setting" "a safety setting of the books did not take" "please report it",
+    314 "strange content" "the books hold something no rule could have written" "run `bincard check`",
+    315 "same id, another request" "an operation id names one request for ever" "use a new id",
+    316 "our own fault" "a statement of ours failed; nothing was posted" "please report it with the command that you typed",
+    401 "faults in files" "an import takes everything or nothing" "put right the places named, then import again",
+    402 "not understood" "the command line does not say what is wanted" "`bincard help COMMAND` shows how it is typed",
+    403 "file" "a file could not be read or made" "see to the path and its permissions",
+}
+
+/// What a number means.
+pub fn explained(number: u16) -> Option<&'static Explained> {
+    EXPLAINED.iter().find(|explained| explained.number == number)
+}
+
+/// The number of a refusal.
+pub fn number(refusal: &Refusal) -> u16 {
+    match refusal {
+        Refusal::NotLawful { .. } => 201,
+        Refusal::Nothing => 202,
+        Refusal::Step { .. } => 203,
+        Refusal::Whole { .. } => 204,
+        Refusal::OnHold { .. } => 205,
+        Refusal::Dead { .. } => 206,
+        Refusal::TooMuch { .. } => 207,
+        Refusal::Reserved { .. } => 208,
+        Refusal::WrongPart { .. } => 209,
+        Refusal::WrongOwner { .. } => 210,
+        Refusal::WrongCondition { .. } => 211,
+        Refusal::JobNotOpen { .. } => 212,
+        Refusal::WrongKit { .. } => 213,
+        Refusal::NoLine { .. } => 214,
+        Refusal::OldList { .. } => 215,
+        Refusal::OverLine { .. } => 216,
+        Refusal::UnderLine { .. } => 217,
+        Refusal::NotShort { .. } => 218,
+        Refusal::HandOut { .. } => 219,
+        Refusal::DroppedChoice { .. } => 220,
+        Refusal::OwnersWord { .. } => 221,
+        Refusal::OwnedValue { .. } => 222,
+        Refusal::NoDueDay => 223,
+        Refusal::NotBenchStock { .. } => 224,
+        Refusal::NotAuthorised { .. } => 225,
+        Refusal::MixedOwners { .. } => 226,
+        Refusal::MakingUneven { .. } => 227,
+        Refusal::Outlives { .. } => 228,
+        Refusal::SecondBirth { .. } => 229,
+        Refusal::NoPapers { .. } => 230,
+        Refusal::OrderLineFull { .. } => 231,
+        Refusal::NotEmpty { .. } => 232,
+        Refusal::Later { .. } => 233,
+        Refusal::NoSecondUndo { .. } => 234,
+        Refusal::OnlyFields { .. } => 235,
+        Refusal::ChoiceMissing { .. } => 236,
+        Refusal::ChoiceDoubled { .. } => 237,
+        Refusal::ChoiceUnknown { .. } => 238,
+        Refusal::Unknown { .. } => 239,
+        Refusal::Ambiguous { .. } => 240,
+        Refusal::Doubled { .. } => 241,
+        Refusal::Impossible { .. } => 242,
+        Refusal::Unread { .. } => 243,
+    }
+}
+
+/// The number of a fault of the books.
+pub fn books_number(error: &Error) -> u16 {
+    match error {
+        Error::NoStore(_) => 301,
+        Error::BadPath { .. } => 302,
+        Error::Empty(_) => 303,
+        Error::NotOurs { .. } => 304,
+        Error::Newer { .. } => 305,
+        Error::Exists(_) => 306,
+        Error::CannotCreate { .. } => 307,
+        Error::Busy => 308,
+        Error::ReadOnly(_) => 309,
+        Error::Unreadable(_) => 310,
+        Error::Io(_) => 311,
+        Error::Refused(_) => 312,
+        Error::Setting { .. } => 313,
+        Error::Strange { .. } => 314,
+        Error::OtherRequest { .. } => 315,
+        Error::Fault(_) => 316,
+    }
+}
+
+/// What to do about a refusal, with its own names where they help.
+pub fn hint(refusal: &Refusal) -> String {
+    let general = || {
+        explained(number(refusal))
+            .map(|e| e.next.to_owned())
+            .unwrap_or_default()
+    };
+    match refusal {
+        Refusal::Dead { part, .. } => {
+            format!("take a lot that lasts: `bincard stock {part}`; scrap the dead one")
+        }
+        Refusal::Reserved { jobs, .. } => match jobs.first().and_then(|job| job.split(' ').next()) {
+            Some(job) => format!("`bincard free {job}` gives the reservation up, or take another lot"),
+            None => general(),
+        },
+        Refusal::OldList { job, .. } => format!("print the list that holds: `bincard pick {job}`"),
+        Refusal::ChoiceMissing { group, choices } => match choices.first() {
+            Some(choice) => format!("name one: `-c {group}={choice}`"),
+            None => general(),
+        },
+        Refusal::NotAuthorised { role, .. } => format!("ask somebody who is {role}: `--by INITIALS`"),
+        Refusal::Unknown { what: "job", .. } => "`bincard job list` shows the jobs".to_owned(),
+        Refusal::Unknown { what: "part", .. } => "`bincard stock` lists the parts".to_owned(),
+        Refusal::Unknown {
+            what: "conversion", ..
+        } => "`bincard conversion show` lists the conversions".to_owned(),
+        Refusal::Unknown { what: "initials", .. } => {
+            "use initials of the register; `import people.csv` adds more".to_owned()
+        }
+        _ => general(),
+    }
+}

@@ -1,0 +1,139 @@
+//! The help pages: by who uses the commands, the common ones first; and what was probably meant.
+
+use crate::cmd::args::Cli;
+use crate::cmd::error::Failure;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{Command, CommandFactory};
+
+/// The commands by who uses them.
+const GROUPS: &[(&str, &[&str])] = &[
+    ("getting started", &["init", "demo", "import", "settings"]),
+    ("records", &["conversion"]),
+    ("the counter", &["stock", "card", "expiry"]),
+    ("kits", &["job", "reserve", "free", "shorts", "pick", "issue"]),
+    ("estimating", &["compare", "cost"]),
+    ("inspection", &["log", "check", "undo", "explain"]),
+];
+
+/// The page that a bare `bincard` prints.
+pub fn short() -> String {
+    "bincard keeps the bin cards of a workshop that converts aircraft piston engines.\n\
+     \n\
+     today's job, for one box:\n\
+     \x20 bincard reserve blue          reserve its kit, name what is short\n\
+     \x20 bincard pick blue             print the numbered pick list\n\
+     \x20 bincard issue blue --by TW    the kit goes to the engine\n\
+     \n\
+     to see it work: bincard demo\n\
+     every command by who uses it: bincard --help\n\
+     one command: bincard pick --help\n"
+        .to_owned()
+}
+
+/// The command tree with the grouped page as its help.
+pub fn dressed(command: Command) -> Command {
+    let page = page();
+    command.override_help(page)
+}
+
+/// The grouped page.
+fn page() -> String {
+    let mut tree = Cli::command();
+    tree.build();
+    let mut page = String::from(
+        "bincard keeps the bin cards of a workshop that converts aircraft piston engines.\n\n\
+         usage: bincard [--store PATH] COMMAND …\n",
+    );
+    for (group, names) in GROUPS {
+        page.push_str(&format!("\n{group}\n"));
+        for name in *names {
+            let about = tree
+                .find_subcommand(name)
+                .and_then(|c| c.get_about())
+                .map(ToString::to_string);
+            page.push_str(&format!("  {name:<12} {}\n", about.unwrap_or_default()));
+        }
+    }
+    page.push_str(
+        "\nanywhere\n\
+         \x20 --store PATH     the store's file (also BINCARD_STORE)\n\
+         \x20 --by INITIALS    whose initials stand on the document\n\
+         \x20 --on DATE        the day it happened, if not today\n\
+         \x20 --format FORM    table, plain, csv or json\n\
+         \x20 -n, --dry-run    do everything, show everything, post nothing\n\
+         \x20 --no-input       never ask, refuse instead\n\
+         \x20 --op-id ID       an id of your own: the same command twice posts once\n\
+         \x20 --color WHEN     auto, always or never\n\
+         \x20 -h, -V           help, version\n\
+         \nexits: 0 done · 1 the answer is no · 2 not understood · 65 faults in a file · 66 no store ·\n\
+         70 our fault · 73 cannot make · 74 read or write failed · 75 busy · 77 not permitted · 78 newer\n",
+    );
+    page
+}
+
+/// A command line that cannot be understood, with up to three commands that may have been meant; never acted on.
+pub fn misunderstood(text: &str, error: &clap::Error) -> Failure {
+    let what = text
+        .lines()
+        .next()
+        .unwrap_or_default()
+        .trim_start_matches("error: ")
+        .to_owned();
+    let rest: Vec<&str> = text
+        .lines()
+        .skip(1)
+        .map(str::trim)
+        .filter(|line| !line.is_empty())
+        .collect();
+    if error.kind() != ErrorKind::InvalidSubcommand {
+        let told = rest
+            .iter()
+            .take_while(|line| !line.starts_with("Usage:"))
+            .copied()
+            .collect::<Vec<_>>()
+            .join(" ");
+        let usage = rest
+            .iter()
+            .find(|line| line.starts_with("Usage:"))
+            .copied()
+            .unwrap_or("bincard --help");
+        return Failure::usage(
+            if told.is_empty() {
+                what
+            } else {
+                format!("{what} {told}")
+            },
+            usage,
+        );
+    }
+    let typed = match error.get(ContextKind::InvalidSubcommand) {
+        Some(ContextValue::String(typed)) => typed.clone(),
+        _ => String::new(),
+    };
+    let near = near(&typed);
+    let hint = if near.is_empty() {
+        "`bincard --help` lists the commands".to_owned()
+    } else {
+        format!(
+            "perhaps {}; `bincard --help` lists the commands",
+            near.join(", or ")
+        )
+    };
+    Failure::usage(what, hint)
+}
+
+/// The names of commands near to what was typed, nearest first.
+fn near(typed: &str) -> Vec<String> {
+    let mut names: Vec<(f64, &str)> = GROUPS
+        .iter()
+        .flat_map(|(_, names)| names.iter())
+        .map(|name| (strsim::jaro_winkler(typed, name), *name))
+        .filter(|(likeness, _)| *likeness > 0.75)
+        .collect();
+    names.sort_by(|a, b| b.0.total_cmp(&a.0));
+    names
+        .into_iter()
+        .take(3)
+        .map(|(_, name)| format!("`{name}`"))
+        .collect()
+}

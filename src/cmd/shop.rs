@@ -1,0 +1,347 @@
+//! The frame of every command on a store: read in one transaction, or read, decide, post and commit in one.
+
+use crate::cmd::args::Globals;
+use crate::cmd::desk::{Desk, Moment, default_store};
+use crate::cmd::error::{Failure, exit};
+use crate::db::books::{Books, Open};
+use crate::db::canon::digest;
+use crate::db::load::Gather;
+use crate::db::people;
+use crate::db::post::{Stamp, post};
+use crate::db::sqlite::Purpose;
+use crate::db::written::number;
+use crate::domain::measure::{Currency, Day};
+use crate::domain::refusal::Refusal;
+use crate::domain::stores::document::{DocKind, Head};
+use crate::domain::stores::law::Movement;
+use crate::domain::stores::posting::{Field, Posting};
+use crate::domain::stores::record::Table;
+use crate::domain::stores::stock::Person;
+use crate::print::paper::{Heading, Paper};
+use std::path::PathBuf;
+
+/// A paper and the exit it goes with.
+#[derive(Debug)]
+pub struct Done {
+    /// What is said.
+    pub paper: Paper,
+    /// The exit.
+    pub exit: u8,
+}
+
+impl Done {
+    /// A paper whose answer is yes.
+    pub fn yes(paper: Paper) -> Done {
+        Done {
+            paper,
+            exit: exit::DONE,
+        }
+    }
+
+    /// A paper whose answer is no.
+    pub fn no(paper: Paper) -> Done {
+        Done {
+            paper,
+            exit: exit::NO,
+        }
+    }
+}
+
+/// One store, one command line.
+pub struct Shop<'d, 'a> {
+    desk: &'d mut Desk<'a>,
+    /// What stood before or after the command.
+    pub globals: Globals,
+    request: String,
+}
+
+/// The books in front of a command, with the days, the person and the heading of its paper.
+pub struct Scene<'s, 'b> {
+    /// The books, in one transaction.
+    pub books: &'s Open<'b>,
+    /// The day it happened, or is asked about.
+    pub day: Day,
+    /// The day of the clock; in a training store the training day.
+    pub today: Day,
+    /// The instant of writing.
+    pub at: String,
+    /// Who writes; nobody where a command only reads.
+    pub person: Person,
+    /// The heading of the paper.
+    pub heading: Heading,
+    /// The base currency.
+    pub currency: Currency,
+}
+
+impl<'s, 'b> Scene<'s, 'b> {
+    /// Begins gathering facts for a decision.
+    pub fn gather(&self) -> Result<Gather<'s, 'b>, Failure> {
+        Ok(Gather::begin(
+            self.books,
+            self.day,
+            self.today,
+            self.person.clone(),
+        )?)
+    }
+
+    /// The head of a document of this kind.
+    pub fn head(&self, kind: DocKind) -> Head {
+        Head::new(kind, self.day, &self.person.initials)
+    }
+
+    /// A paper under this scene's heading.
+    pub fn paper(&self, kind: &'static str, answer: impl Into<String>) -> Paper {
+        Paper::new(kind, answer, self.heading.clone())
+    }
+}
+
+/// What a changing command decided: what to post, and the paper to print once it stands in the books.
+pub struct Decision<'p> {
+    posting: Option<Posting>,
+    paper: PaperMaker<'p>,
+    exit: u8,
+}
+
+/// Makes the paper of a decision from the books after the posting.
+type PaperMaker<'p> = Box<dyn FnOnce(&Scene<'_, '_>) -> Result<Paper, Failure> + 'p>;
+
+impl<'p> Decision<'p> {
+    /// Posts, then prints what `paper` makes of the books as they then stand.
+    pub fn post(
+        posting: Posting,
+        exit: u8,
+        paper: impl FnOnce(&Scene<'_, '_>) -> Result<Paper, Failure> + 'p,
+    ) -> Decision<'p> {
+        Decision {
+            posting: Some(posting),
+            paper: Box::new(paper),
+            exit,
+        }
+    }
+
+    /// Posts nothing.
+    pub fn nothing(exit: u8, paper: Paper) -> Decision<'p> {
+        Decision {
+            posting: None,
+            paper: Box::new(|_| Ok(paper)),
+            exit,
+        }
+    }
+}
+
+impl<'d, 'a> Shop<'d, 'a> {
+    /// A store as the command line and the environment name it.
+    pub fn new(desk: &'d mut Desk<'a>, globals: Globals, request: String) -> Shop<'d, 'a> {
+        Shop {
+            desk,
+            globals,
+            request,
+        }
+    }
+
+    /// Where the store lies, and why there.
+    pub fn path(&self) -> Result<PathBuf, Failure> {
+        let given = self
+            .globals
+            .store
+            .clone()
+            .or_else(|| (self.desk.env)("BINCARD_STORE").map(PathBuf::from));
+        given.or_else(|| default_store(self.desk.env)).ok_or_else(|| {
+            Failure::usage(
+                "no store named, and no home folder to look in",
+                "name one: `--store PATH`",
+            )
+        })
+    }
+
+    /// Whether the path is the default one, which nobody named.
+    pub fn path_is_default(&self) -> bool {
+        self.globals.store.is_none() && (self.desk.env)("BINCARD_STORE").is_none()
+    }
+
+    /// What to call while another process keeps us waiting.
+    pub fn waiting(&self) -> fn() {
+        self.desk.waiting
+    }
+
+    /// The instant and day of the clock.
+    pub fn moment(&self) -> Result<Moment, Failure> {
+        let told = (self.desk.clock)();
+        told.ok_or_else(|| Failure::usage("the clock of this machine tells no day", "set the clock"))
+    }
+
+    /// The request as it is digested.
+    pub fn request(&self) -> String {
+        format!("{}\n{:?}\n{:?}", self.request, self.globals.on, self.globals.by)
+    }
+
+    /// The stamp of a document written now.
+    pub fn stamp(&mut self, at: &str) -> Stamp {
+        let op = self.globals.op_id.clone().unwrap_or_else(|| (self.desk.new_op)());
+        Stamp {
+            at: at.to_owned(),
+            op,
+            request: digest(self.request().as_bytes()),
+        }
+    }
+
+    /// The initials, as given or as asked for.
+    pub fn initials(&mut self) -> Result<String, Failure> {
+        if let Some(by) = &self.globals.by {
+            return Ok(by.clone());
+        }
+        let needed = || {
+            Failure::usage(
+                "whose initials? every document bears some",
+                "say who: `--by INITIALS`",
+            )
+        };
+        if self.globals.no_input || !self.desk.input_is_person {
+            return Err(needed());
+        }
+        let mut line = String::new();
+        let asked = self
+            .desk
+            .err
+            .write_all(b"initials: ")
+            .and_then(|()| self.desk.err.flush());
+        let read = asked.and_then(|()| self.desk.input.read_line(&mut line));
+        let typed = line.trim().to_owned();
+        if read.is_err() || typed.is_empty() {
+            return Err(needed());
+        }
+        self.globals.by = Some(typed.clone());
+        Ok(typed)
+    }
+
+    /// The day given with `--on`.
+    fn given_day(&self) -> Result<Option<Day>, Failure> {
+        let parse = |text: &String| {
+            Day::parse(text)
+                .map_err(|fault| Failure::usage(format!("--on: {fault}"), "give a day: `--on 2026-11-25`"))
+        };
+        self.globals.on.as_ref().map(parse).transpose()
+    }
+
+    fn scene<'s, 'b>(&self, books: &'s Open<'b>, person: Person) -> Result<Scene<'s, 'b>, Failure> {
+        let training = books.setting("training")?.and_then(|text| Day::parse(&text).ok());
+        let (today, at) = match training {
+            Some(day) => (day, format!("{day}T12:00:00Z")),
+            None => {
+                let moment = self.moment()?;
+                (moment.day, moment.at)
+            }
+        };
+        let day = self.given_day()?.unwrap_or(today);
+        let code = books.setting("currency")?.unwrap_or_default();
+        let currency = Currency::parse(&code).map_err(|fault| Refusal::Impossible {
+            what: "currency".to_owned(),
+            because: fault.to_string(),
+        })?;
+        let heading = Heading {
+            store: books.setting("name")?.unwrap_or_default(),
+            day: Some(day),
+            training: training.is_some(),
+            trial: self.globals.dry_run,
+        };
+        Ok(Scene {
+            books,
+            day,
+            today,
+            at,
+            person,
+            heading,
+            currency,
+        })
+    }
+
+    /// Reads the books in one transaction that cannot write.
+    pub fn read(
+        &mut self,
+        work: impl FnOnce(&Scene<'_, '_>) -> Result<Done, Failure>,
+    ) -> Result<Done, Failure> {
+        let books = Books::open(&self.path()?, Purpose::Read, self.waiting())?;
+        books.read(|open| {
+            let mut scene = self.scene(open, Person::default())?;
+            scene.heading.trial = false;
+            work(&scene)
+        })
+    }
+
+    /// Reads, decides, posts and commits in one transaction; a trial run is the real run, rolled back.
+    pub fn change(
+        &mut self,
+        work: impl FnOnce(&Scene<'_, '_>) -> Result<Decision<'static>, Failure>,
+    ) -> Result<Done, Failure> {
+        let path = self.path()?;
+        let books = Books::open(&path, Purpose::Write, self.waiting())?;
+        let initials = self.initials()?;
+        books.write(|open| {
+            let mut scene = self.scene(open, Person::default())?;
+            scene.person = people::person::<Failure>(open, &initials, scene.day.max(scene.today))?;
+            let stamp = self.stamp(&scene.at);
+            if let Some(done) = already(&scene, &stamp)? {
+                return Ok(done);
+            }
+            let decision = work(&scene)?;
+            let done = settle(&scene, decision, &stamp)?;
+            if scene.heading.trial {
+                return Err(Failure::Trial(Box::new(done.paper), done.exit));
+            }
+            Ok(done)
+        })
+    }
+}
+
+/// Posts what was decided and makes its paper, with the way to take it back.
+fn settle(scene: &Scene<'_, '_>, decision: Decision<'_>, stamp: &Stamp) -> Result<Done, Failure> {
+    let Some(posting) = decision.posting else {
+        return Ok(Done {
+            paper: (decision.paper)(scene)?,
+            exit: decision.exit,
+        });
+    };
+    let kind = posting.head.kind;
+    let id = post(scene.books, &posting, stamp)?;
+    let mut paper = (decision.paper)(scene)?;
+    let document = number(kind.word(), id.0)?;
+    let moved = !posting.entries.is_empty() || !posting.claims.is_empty() || !posting.holds.is_empty();
+    let fields = posting
+        .changes
+        .iter()
+        .any(|change| change.field != Field::Training);
+    let raised = posting.records.iter().any(|record| record.table == Table::Job);
+    let undoable = kind != DocKind::Movement(Movement::Undo) && (moved || fields || raised);
+    if undoable && !scene.heading.trial {
+        paper.next.push(format!(
+            "bincard undo {document} --by {}   takes this back",
+            posting.head.by
+        ));
+    }
+    paper.document = Some(document);
+    Ok(Done {
+        paper,
+        exit: decision.exit,
+    })
+}
+
+/// The same operation with the same request is done already; with another request it is refused.
+fn already(scene: &Scene<'_, '_>, stamp: &Stamp) -> Result<Option<Done>, Failure> {
+    let Some((id, kind, request)) = people::operation(scene.books, &stamp.op)? else {
+        return Ok(None);
+    };
+    if request != stamp.request {
+        return Err(crate::db::error::Error::OtherRequest {
+            op: stamp.op.clone(),
+            document: id,
+        }
+        .into());
+    }
+    let document = number(&kind, id)?;
+    let mut paper = scene.paper(
+        "recorded",
+        format!("already recorded as {document}; nothing was posted again"),
+    );
+    paper.document = Some(document);
+    Ok(Some(Done::yes(paper)))
+}

@@ -1,0 +1,189 @@
+//! Bills, their lines, and orders to suppliers.
+
+use super::{Taking, day, nothing};
+use crate::domain::measure::{Currency, Qty};
+use crate::domain::stores::ids::BillId;
+use crate::domain::stores::law::Kind;
+use crate::domain::stores::record::{Datum, Table};
+use crate::intake::rows_kits::{BillLineRow, OrderRow};
+use crate::intake::words::PartClass;
+use crate::intake::{Intake, Placed};
+use std::collections::{BTreeMap, BTreeSet};
+
+impl Taking {
+    /// Bills of materials, each of a conversion in one revision.
+    pub(super) fn bills(&mut self, intake: &Intake) {
+        for placed in &intake.bills {
+            let row = &placed.row;
+            let conversion = self
+                .names
+                .parts
+                .get(&row.part)
+                .filter(|p| p.class == PartClass::Conversion.word())
+                .map(|p| p.id);
+            let Some(conversion) = conversion else {
+                self.unknown(placed, "part", &row.part, "conversion");
+                continue;
+            };
+            if let Some(model) = row.fits.iter().find(|model| {
+                self.names
+                    .parts
+                    .get(*model)
+                    .is_none_or(|part| part.class != PartClass::EngineModel.word())
+            }) {
+                self.unknown(placed, "fits", model, "engine model");
+                continue;
+            }
+            let key = (row.part.clone(), row.revision.clone());
+            if self.names.bills.contains_key(&key) {
+                self.doubled(placed, "revision", &row.revision, "revision of the bill");
+                continue;
+            }
+            let id = self.names.next(Table::Bill);
+            self.names.bills.insert(key, BillId(id));
+            self.record(
+                Table::Bill,
+                vec![
+                    id.into(),
+                    conversion.0.into(),
+                    row.revision.as_str().into(),
+                    day(row.from_day),
+                    day(row.until_day),
+                    row.fits.join(" ").into(),
+                    row.data_source.as_str().into(),
+                ],
+            );
+        }
+    }
+
+    /// The lines of bills.
+    pub(super) fn bill_lines(&mut self, intake: &Intake) {
+        let mine: BTreeSet<(&str, &str)> = intake
+            .bills
+            .iter()
+            .map(|bill| (bill.row.part.as_str(), bill.row.revision.as_str()))
+            .collect();
+        for placed in &intake.bill_lines {
+            let row = &placed.row;
+            let Some(bill) = self
+                .names
+                .bills
+                .get(&(row.bill.clone(), row.revision.clone()))
+                .copied()
+            else {
+                self.unknown(placed, "bill", &format!("{} {}", row.bill, row.revision), "bill");
+                continue;
+            };
+            if !mine.contains(&(row.bill.as_str(), row.revision.as_str())) {
+                let reason = "the revision is in the books already and stays as it is";
+                self.fault(
+                    placed,
+                    "revision",
+                    &row.revision,
+                    reason,
+                    "make a new revision of the bill",
+                );
+                continue;
+            }
+            self.bill_line(placed, bill);
+        }
+    }
+
+    fn bill_line(&mut self, placed: &Placed<BillLineRow>, bill: BillId) {
+        let row = &placed.row;
+        let part = match &row.part {
+            None => None,
+            Some(number) => match self.names.part(number) {
+                Some(part) => Some(part.0),
+                None => return self.unknown(placed, "part", number, "part"),
+            },
+        };
+        let id = self.names.next(Table::BillLine);
+        let qty: Datum = row.qty.map(|qty| qty.to_string()).into();
+        self.record(
+            Table::BillLine,
+            vec![
+                id.into(),
+                bill.0.into(),
+                row.n.into(),
+                row.kind.word().into(),
+                part.into(),
+                qty,
+                row.per.map(|per| per.word()).into(),
+                row.choice.as_ref().map(|choice| choice.group.as_str()).into(),
+                row.choice.as_ref().map(|choice| choice.choice.as_str()).into(),
+                nothing(),
+                row.text.clone().into(),
+            ],
+        );
+    }
+
+    /// Orders to suppliers, their lines numbered as they come.
+    pub(super) fn orders(&mut self, intake: &Intake, base: Currency) {
+        let mut orders: BTreeMap<String, (i64, i64)> = BTreeMap::new();
+        for placed in &intake.orders {
+            let row = &placed.row;
+            let Some(part) = self.names.part(&row.part) else {
+                self.unknown(placed, "part", &row.part, "part");
+                continue;
+            };
+            let Some((order, n)) = self.order(placed, &mut orders, base) else {
+                continue;
+            };
+            let id = self.names.next(Table::OrderLine);
+            self.record(
+                Table::OrderLine,
+                vec![
+                    id.into(),
+                    order.into(),
+                    n.into(),
+                    part.0.into(),
+                    row.qty.into(),
+                    row.value.into(),
+                    day(row.promised),
+                    Qty::ZERO.into(),
+                ],
+            );
+        }
+    }
+
+    /// The order that a line belongs to, made with its first line, and the line's number on it.
+    fn order(
+        &mut self,
+        placed: &Placed<OrderRow>,
+        orders: &mut BTreeMap<String, (i64, i64)>,
+        base: Currency,
+    ) -> Option<(i64, i64)> {
+        let row = &placed.row;
+        if let Some((order, last)) = orders.get_mut(&row.order) {
+            *last += 1;
+            return Some((*order, *last));
+        }
+        if self.names.orders.contains(&row.order) {
+            self.doubled(placed, "order", &row.order, "order");
+            return None;
+        }
+        let Some(supplier) = self
+            .names
+            .place_of_kind(&row.supplier, Kind::Supplier)
+            .map(|place| place.id)
+        else {
+            self.unknown(placed, "supplier", &row.supplier, "supplier");
+            return None;
+        };
+        let order = self.names.next(Table::SupplierOrder);
+        orders.insert(row.order.clone(), (order, 1));
+        self.record(
+            Table::SupplierOrder,
+            vec![
+                order.into(),
+                row.order.as_str().into(),
+                supplier.0.into(),
+                row.day.into(),
+                base.code().into(),
+                "open".into(),
+            ],
+        );
+        Some((order, 1))
+    }
+}

@@ -1,0 +1,141 @@
+//! People, customers, suppliers and bins.
+
+use super::{Taking, day, nothing};
+use crate::domain::stores::ids::PlaceId;
+use crate::domain::stores::law::Kind;
+use crate::domain::stores::place::Place;
+use crate::domain::stores::record::Table;
+use crate::intake::rows_house::BinRow;
+use crate::intake::{Intake, Placed};
+
+impl Taking {
+    /// The register of initials.
+    pub(super) fn people(&mut self, intake: &Intake) {
+        for placed in &intake.people {
+            let row = &placed.row;
+            if !self.names.people.insert(row.initials.clone()) {
+                self.doubled(placed, "initials", &row.initials, "person");
+                continue;
+            }
+            let id = self.names.next(Table::Person);
+            let roles: Vec<&str> = row.roles.iter().map(|role| role.word()).collect();
+            self.record(
+                Table::Person,
+                vec![
+                    id.into(),
+                    row.initials.as_str().into(),
+                    row.name.as_str().into(),
+                    roles.join(" ").into(),
+                    day(row.authorised_from),
+                    day(row.authorised_until),
+                ],
+            );
+        }
+    }
+
+    /// Customers and suppliers: places with an address and terms.
+    pub(super) fn parties(&mut self, intake: &Intake) {
+        for placed in &intake.customers {
+            let row = &placed.row;
+            if let Some(id) = self.place(placed, "code", &row.code, &row.name, Kind::Customer, None, None) {
+                self.party(id, None, None);
+            }
+        }
+        for placed in &intake.suppliers {
+            let row = &placed.row;
+            if let Some(id) = self.place(placed, "code", &row.code, &row.name, Kind::Supplier, None, None) {
+                self.party(id, Some(row.currency.code()), row.lead_days);
+            }
+        }
+    }
+
+    fn party(&mut self, place: PlaceId, currency: Option<&str>, lead_days: Option<i64>) {
+        let data = vec![
+            place.0.into(),
+            nothing(),
+            currency.into(),
+            nothing(),
+            nothing(),
+            nothing(),
+            lead_days.into(),
+        ];
+        self.record(Table::Party, data);
+    }
+
+    /// Bins, those above before those within.
+    pub(super) fn bins(&mut self, intake: &Intake) {
+        let mut waiting: Vec<&Placed<BinRow>> = intake.bins.iter().collect();
+        loop {
+            let (ready, later): (Vec<_>, Vec<_>) = waiting.into_iter().partition(|placed| {
+                placed
+                    .row
+                    .parent
+                    .as_ref()
+                    .is_none_or(|parent| self.names.places.contains_key(parent))
+            });
+            if ready.is_empty() {
+                for placed in later {
+                    let parent = placed.row.parent.clone().unwrap_or_default();
+                    self.unknown(placed, "parent", &parent, "bin");
+                }
+                return;
+            }
+            for placed in ready {
+                let row = &placed.row;
+                let parent = row
+                    .parent
+                    .as_ref()
+                    .and_then(|code| self.names.places.get(code))
+                    .map(|place| place.id);
+                self.place(placed, "code", &row.code, &row.name, row.kind, parent, row.walk);
+            }
+            waiting = later;
+        }
+    }
+
+    /// Makes a place under a code that is not taken.
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "a place is made of this much, and in one place"
+    )]
+    pub(super) fn place<T>(
+        &mut self,
+        placed: &Placed<T>,
+        heading: &str,
+        code: &str,
+        name: &str,
+        kind: Kind,
+        parent: Option<PlaceId>,
+        walk: Option<i64>,
+    ) -> Option<PlaceId> {
+        if self.names.places.contains_key(code) {
+            self.doubled(placed, heading, code, "place");
+            return None;
+        }
+        let id = self.names.next_place(kind);
+        let place = Place {
+            id,
+            code: code.to_owned(),
+            name: name.to_owned(),
+            walk,
+            owner: None,
+            held: 0,
+        };
+        self.stock.places.insert(id, place.clone());
+        self.names.places.insert(code.to_owned(), place);
+        self.record(
+            Table::Place,
+            vec![
+                id.0.into(),
+                code.into(),
+                name.into(),
+                parent.map(|parent| parent.0).into(),
+                walk.into(),
+                false.into(),
+                nothing(),
+                nothing(),
+            ],
+        );
+        Some(id)
+    }
+}

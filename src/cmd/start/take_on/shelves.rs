@@ -1,0 +1,87 @@
+//! Opening stock: each row a lot, brought forward from the old cards to where it lies.
+
+use super::Taking;
+use crate::domain::refusal::Refusal;
+use crate::domain::stores::ids::PlaceId;
+use crate::domain::stores::law::{Kind, Movement};
+use crate::domain::stores::lot::NewLot;
+use crate::domain::stores::verbs::draft::Draft;
+use crate::domain::stores::verbs::enter::Move;
+use crate::intake::Intake;
+use crate::intake::rows_parts::StockRow;
+
+impl Taking {
+    /// Brings every opening lot forward; what the law refuses is told with its place.
+    pub(super) fn opening_stock(&mut self, intake: &Intake, draft: &mut Draft) {
+        for placed in &intake.stock {
+            if let Err(misplaced) = self.bring_forward(&placed.row, draft) {
+                let (heading, text, refusal) = *misplaced;
+                let hint = match refusal {
+                    Refusal::Dead { .. } => "bring a dead lot forward into quarantine, or leave it out",
+                    _ => "put the name into its file, or the goods where the law lets them lie",
+                };
+                self.fault(placed, heading, &text, refusal.to_string(), hint);
+            }
+        }
+    }
+
+    /// Brings one lot forward.
+    fn bring_forward(&mut self, row: &StockRow, draft: &mut Draft) -> Result<(), Misplaced> {
+        let unknown = |what: &'static str, asked: &str| Refusal::Unknown {
+            what,
+            asked: asked.to_owned(),
+            near: vec![],
+        };
+        let part = self
+            .names
+            .part(&row.part)
+            .ok_or_else(|| Box::new(("part", row.part.clone(), unknown("part", &row.part))))?;
+        let bin = self.names.places.get(&row.bin).map(|place| place.id);
+        let bin = bin.ok_or_else(|| Box::new(("bin", row.bin.clone(), unknown("bin", &row.bin))))?;
+        let owner = match &row.owner {
+            None => None,
+            Some(code) => {
+                let customer = self
+                    .names
+                    .place_of_kind(code, Kind::Customer)
+                    .map(|place| place.id);
+                Some(customer.ok_or_else(|| Box::new(("owner", code.clone(), unknown("customer", code))))?)
+            }
+        };
+        let new = NewLot {
+            owner,
+            size: row.serial.as_ref().map(|_| row.qty),
+            batch: row.batch.clone(),
+            serial: row.serial.clone(),
+            maker: row.maker.clone(),
+            condition: row.condition.clone(),
+            made: row.made,
+            expiry: row.expiry,
+            expiry_how: row.expiry.map(|_| "as the old card has it".to_owned()),
+            ..NewLot::default()
+        };
+        let lot = draft
+            .new_lot(part, new, false)
+            .map_err(|refusal| Box::new(("part", row.part.clone(), refusal)))?;
+        let cards = PlaceId::of(Kind::BroughtForward, 1);
+        let asked = Move::new(Movement::BringForward, lot, cards, bin, row.qty).at(row.value);
+        draft.enter(asked).map_err(|refusal| place_of(row, refusal))
+    }
+}
+
+/// The cell of a row that cannot be taken, its text, and why.
+type Misplaced = Box<(&'static str, String, Refusal)>;
+
+/// Which cell of the row a refusal is about.
+fn place_of(row: &StockRow, refusal: Refusal) -> Misplaced {
+    Box::new(match refusal {
+        Refusal::Dead { .. } => (
+            "expiry",
+            row.expiry.map(|day| day.to_string()).unwrap_or_default(),
+            refusal,
+        ),
+        Refusal::Nothing | Refusal::Step { .. } => ("qty", row.qty.to_string(), refusal),
+        Refusal::OwnedValue { .. } => ("value", row.value.to_string(), refusal),
+        _ => ("bin", row.bin.clone(), refusal),
+    })
+}

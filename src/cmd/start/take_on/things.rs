@@ -1,0 +1,222 @@
+//! Parts, their sizes and prices, engines and rates.
+
+use super::{Taking, nothing};
+use crate::domain::stores::ids::{PartId, PlaceId};
+use crate::domain::stores::law::Kind;
+use crate::domain::stores::part::Part;
+use crate::domain::stores::place::Place;
+use crate::domain::stores::record::Table;
+use crate::intake::Intake;
+use crate::intake::rows_parts::PartRow;
+use crate::intake::words::PartClass;
+use std::collections::BTreeSet;
+
+impl Taking {
+    /// Parts, engine models and conversions among them.
+    pub(super) fn parts(&mut self, intake: &Intake) {
+        for placed in &intake.parts {
+            let row = &placed.row;
+            if self.names.parts.contains_key(&row.number) {
+                self.doubled(placed, "number", &row.number, "part");
+                continue;
+            }
+            let id = self.names.next(Table::Part);
+            let part = Part {
+                id: PartId(id),
+                number: row.number.clone(),
+                name: row.name.clone(),
+                class: row.class.word().to_owned(),
+                unit: row.unit,
+                step: row.step,
+                hand_out: row.hand_out,
+                opened_life_days: row.opened_life_days,
+                bench_stock: row.bench_stock,
+                critical: row.critical,
+            };
+            self.part_record(id, row);
+            self.stock.parts.insert(part.id, part.clone());
+            self.names.parts.insert(row.number.clone(), part);
+        }
+    }
+
+    fn part_record(&mut self, id: i64, row: &PartRow) {
+        self.record(
+            Table::Part,
+            vec![
+                id.into(),
+                row.number.as_str().into(),
+                row.name.as_str().into(),
+                row.class.word().into(),
+                row.unit.symbol().into(),
+                row.step.into(),
+                row.life.map(|life| life.to_string()).into(),
+                row.opened_life_days.into(),
+                row.bench_stock.into(),
+                row.critical.into(),
+                row.pack_policy.word().into(),
+                row.hand_out.into(),
+                nothing(),
+                row.maker.clone().into(),
+                row.issue.clone().into(),
+                "live".into(),
+            ],
+        );
+    }
+
+    /// Sizes that tell parts apart, and what a model's sums are made with.
+    pub(super) fn sizes(&mut self, intake: &Intake) {
+        let mut seen = BTreeSet::new();
+        for placed in &intake.sizes {
+            let row = &placed.row;
+            let Some(part) = self.names.part(&row.part) else {
+                self.unknown(placed, "part", &row.part, "part");
+                continue;
+            };
+            let new = intake.parts.iter().any(|placed| placed.row.number == row.part);
+            if !new || !seen.insert((part, row.name.clone())) {
+                self.doubled(placed, "name", &row.name, "size");
+                continue;
+            }
+            let unit = row.unit.map(|unit| unit.word());
+            let data = vec![
+                part.0.into(),
+                row.name.as_str().into(),
+                row.value.into(),
+                unit.into(),
+            ];
+            self.record(Table::PartSize, data);
+        }
+    }
+
+    /// Engines: places of their own, with a model and perhaps a customer.
+    pub(super) fn engines(&mut self, intake: &Intake) {
+        for placed in &intake.engines {
+            let row = &placed.row;
+            let model = self
+                .names
+                .parts
+                .get(&row.model)
+                .filter(|p| p.class == PartClass::EngineModel.word())
+                .cloned();
+            let Some(model) = model else {
+                self.unknown(placed, "model", &row.model, "engine model");
+                continue;
+            };
+            let customer = match &row.customer {
+                None => None,
+                Some(code) => match self.names.place_of_kind(code, Kind::Customer) {
+                    Some(customer) => Some(customer.id),
+                    None => {
+                        self.unknown(placed, "customer", code, "customer");
+                        continue;
+                    }
+                },
+            };
+            if self.names.places.contains_key(&row.serial) {
+                self.doubled(placed, "serial", &row.serial, "engine");
+                continue;
+            }
+            let name = format!("engine {} {}", model.number, row.serial);
+            let id = self.engine_place(&row.serial, &name, customer);
+            self.names.engines.insert(row.serial.clone(), id);
+            let data = vec![id.0.into(), row.model.as_str().into(), row.serial.as_str().into()];
+            self.record(Table::Engine, data);
+        }
+    }
+
+    fn engine_place(&mut self, serial: &str, name: &str, owner: Option<PlaceId>) -> PlaceId {
+        let id = self.names.next_place(Kind::Engine);
+        let place = Place {
+            id,
+            code: serial.to_owned(),
+            name: name.to_owned(),
+            walk: None,
+            owner,
+            held: 0,
+        };
+        self.stock.places.insert(id, place.clone());
+        self.names.places.insert(serial.to_owned(), place);
+        let owner = owner.map(|owner| owner.0).into();
+        let data = vec![
+            id.0.into(),
+            serial.into(),
+            name.into(),
+            nothing(),
+            nothing(),
+            false.into(),
+            nothing(),
+            owner,
+        ];
+        self.record(Table::Place, data);
+        id
+    }
+
+    /// What suppliers ask.
+    pub(super) fn prices(&mut self, intake: &Intake) {
+        for placed in &intake.prices {
+            let row = &placed.row;
+            let Some(part) = self.names.parts.get(&row.part).cloned() else {
+                self.unknown(placed, "part", &row.part, "part");
+                continue;
+            };
+            let Some(supplier) = self
+                .names
+                .place_of_kind(&row.supplier, Kind::Supplier)
+                .map(|place| place.id)
+            else {
+                self.unknown(placed, "supplier", &row.supplier, "supplier");
+                continue;
+            };
+            if part.unit != row.unit {
+                let reason = format!("the part is kept in {}", part.unit);
+                self.fault(
+                    placed,
+                    "unit",
+                    row.unit.symbol(),
+                    reason,
+                    "give the price for the part's own unit",
+                );
+                continue;
+            }
+            let id = self.names.next(Table::Price);
+            self.record(
+                Table::Price,
+                vec![
+                    id.into(),
+                    part.id.0.into(),
+                    supplier.0.into(),
+                    row.basis.word().into(),
+                    row.from_day.into(),
+                    row.from_qty.into(),
+                    row.unit.symbol().into(),
+                    row.amount.into(),
+                    row.currency.code().into(),
+                    nothing(),
+                ],
+            );
+        }
+    }
+
+    /// What an hour costs.
+    pub(super) fn rates(&mut self, intake: &Intake) {
+        for placed in &intake.rates {
+            let row = &placed.row;
+            let key = (
+                row.kind.word().to_owned(),
+                row.name.clone(),
+                row.from_day.to_string(),
+            );
+            if !self.names.rates.insert(key) {
+                self.doubled(placed, "name", &row.name, "rate of that day");
+                continue;
+            }
+            let data = vec![
+                row.kind.word().into(),
+                row.name.as_str().into(),
+                row.from_day.into(),
+                row.amount.into(),
+            ];
+            self.record(Table::Rate, data);
+        }
+    }
+}

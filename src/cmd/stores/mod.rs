@@ -1,0 +1,25 @@
+//! The counter: what stands on the shelf, on which card, until when.
+
+pub mod stock;
+
+use crate::cmd::error::Failure;
+use crate::cmd::shop::{Done, Shop};
+use clap::Subcommand;
+
+/// The commands of this room.
+#[derive(Subcommand, Debug)]
+#[command(defer = true)]
+pub enum Command {
+    /// What stands on the shelf, is reserved, on hold and free
+    #[command(
+        after_help = "examples:\n  bincard stock SP-20\n  bincard stock sealant\n  bincard stock --format csv"
+    )]
+    Stock(stock::Ask),
+}
+
+/// Runs a command of this room.
+pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
+    match command {
+        Command::Stock(ask) => stock::run(shop, &ask),
+    }
+}

@@ -1,0 +1,80 @@
+//! `undo`: takes a whole document back, the last of the same initials or a named one.
+
+use crate::cmd::error::{Failure, exit};
+use crate::cmd::shop::{Decision, Done, Scene, Shop};
+use crate::db::people::last_document;
+use crate::db::written::{gather, written};
+use crate::domain::measure::number::{document_number, read_document_number};
+use crate::domain::refusal::Refusal;
+use crate::domain::stores::document::DocKind;
+use crate::domain::stores::ids::DocId;
+use crate::domain::stores::law::Movement;
+use crate::domain::stores::verbs::undo::{Written, undo};
+use crate::print::tracing::undo_slip::undo_slip;
+use clap::Args;
+
+/// What `undo` takes.
+#[derive(Args, Debug)]
+pub struct Ask {
+    /// The document; without one, the last of the same initials
+    #[arg(value_name = "DOCUMENT")]
+    document: Option<String>,
+    /// Why
+    #[arg(short = 'w', long, num_args = 1.., value_name = "REASON")]
+    why: Vec<String>,
+}
+
+/// Undoes a document.
+pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    shop.change(|scene| decide(scene, ask))
+}
+
+fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
+    let id = match &ask.document {
+        Some(text) => named(scene, text)?,
+        None => last_document(scene.books, &scene.person.initials)?.ok_or_else(|| Refusal::Unknown {
+            what: "document of",
+            asked: scene.person.initials.clone(),
+            near: Vec::new(),
+        })?,
+    };
+    let unknown = || Refusal::Unknown {
+        what: "document",
+        asked: id.to_string(),
+        near: Vec::new(),
+    };
+    let document = written(scene.books, id)?.ok_or_else(unknown)?;
+    let mut facts = scene.gather()?;
+    gather(&mut facts, &document)?;
+    let mut head = scene.head(DocKind::Movement(Movement::Undo));
+    head.reason = (!ask.why.is_empty()).then(|| ask.why.join(" "));
+    let stock = facts.done();
+    let posting = undo(&stock, head, &document)?;
+    let entries = posting.entries.clone();
+    let stripped = posting.stripped.clone();
+    Ok(Decision::post(posting, exit::DONE, move |scene| {
+        Ok(undo_slip(
+            &stock,
+            &document.number,
+            &entries,
+            &stripped,
+            scene.paper("undo", ""),
+        ))
+    }))
+}
+
+/// The document behind a number as people write it; the letters must be those of its kind.
+fn named(scene: &Scene<'_, '_>, text: &str) -> Result<DocId, Failure> {
+    let unknown = |near: Vec<String>| Refusal::Unknown {
+        what: "document",
+        asked: text.to_owned(),
+        near,
+    };
+    let (prefix, id) = read_document_number(text).map_err(|_| unknown(Vec::new()))?;
+    let found: Option<Written> = written(scene.books, DocId(id))?;
+    let found = found.ok_or_else(|| unknown(Vec::new()))?;
+    if found.kind.prefix() != prefix {
+        return Err(unknown(vec![document_number(found.kind.prefix(), id)]).into());
+    }
+    Ok(DocId(id))
+}

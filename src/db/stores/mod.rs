@@ -1,0 +1,3 @@
+//! What the counter asks of the books.
+
+pub mod stock;

@@ -1,0 +1,78 @@
+//! What lies of each part in the house.
+
+use crate::db::books::Open;
+use crate::db::error::Error;
+use crate::db::facts;
+use crate::db::value::{Row, Value, values};
+use crate::domain::measure::Qty;
+use crate::domain::stores::ids::PartId;
+use crate::domain::stores::part::Part;
+use crate::domain::stores::place::Place;
+use crate::domain::stores::standing::{Lying, PartInHouse};
+use crate::domain::stores::stock::Position;
+
+/// Parts that can be looked for by these words, each in number, name or class; by part number.
+pub fn parts_with(books: &Open<'_>, words: &[String]) -> Result<Vec<Part>, Error> {
+    let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical FROM part \
+               WHERE class NOT IN ('conversion', 'engine model') ORDER BY number";
+    let mut found = Vec::new();
+    for row in books.rows(sql, &[])? {
+        let part = facts::part(&row)?;
+        let text = format!("{} {} {}", part.number, part.name, part.class).to_lowercase();
+        if words.iter().all(|word| text.contains(&word.to_lowercase())) {
+            found.push(part);
+        }
+    }
+    Ok(found)
+}
+
+/// The part of exactly this number, however it is capitalised.
+pub fn part_numbered(books: &Open<'_>, number: &str) -> Result<Option<Part>, Error> {
+    let columns = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical FROM part \
+                   WHERE number = $1";
+    let exact = books.row(columns, &values![number])?;
+    let row = match exact {
+        Some(row) => Some(row),
+        None => books.row(columns, &values![number.to_uppercase()])?,
+    };
+    row.as_ref().map(facts::part).transpose()
+}
+
+/// What lies of a part in the house: first to expire first, no expiry last, then the older lot, then the walk.
+pub fn in_house(books: &Open<'_>, part: Part) -> Result<PartInHouse, Error> {
+    let rows = books.rows(
+        "SELECT l.id, l.number, l.part, l.child, l.pending, l.owner, l.size, l.specific, l.off_engine, l.batch, \
+         l.serial, l.maker, l.condition, l.made, l.opened, l.expiry, l.expiry_how, l.order_line, l.document, \
+         p.id, p.code, p.name, p.walk, p.owner, p.held, b.qty, o.pickable, o.reserved, o.held \
+         FROM lot l JOIN balance b ON b.lot = l.id JOIN place p ON p.id = b.place JOIN lot_position o ON o.lot = l.id \
+         WHERE l.part = $1 AND b.place < 20000000 AND b.qty > 0 \
+         ORDER BY l.expiry IS NULL, l.expiry, l.id, p.walk, p.code",
+        &values![part.id.0],
+    )?;
+    let lying: Result<Vec<Lying>, Error> = rows.iter().map(lying).collect();
+    Ok(PartInHouse { part, lying: lying? })
+}
+
+fn lying(row: &Row) -> Result<Lying, Error> {
+    let place: Vec<Value> = row.0.iter().skip(19).take(6).cloned().collect();
+    let place: Place = facts::place(&Row(place))?;
+    let position = Position {
+        pickable: row.qty(26)?,
+        reserved: row.qty(27)?,
+        held: row.int(28)?,
+    };
+    Ok(Lying {
+        lot: facts::lot(row)?,
+        place,
+        qty: row.qty(25)?,
+        position,
+    })
+}
+
+/// How much of a part is still to come on orders.
+pub fn on_order(books: &Open<'_>, part: PartId) -> Result<Qty, Error> {
+    let sql = "SELECT COALESCE(SUM(ordered - closed - accepted), 0) FROM order_line WHERE part = $1";
+    books
+        .row(sql, &values![part.0])?
+        .map_or(Ok(Qty::ZERO), |row| row.qty(0))
+}

@@ -1,0 +1,3 @@
+//! The counter's papers.
+
+pub mod stock_list;

@@ -1,0 +1,3 @@
+//! The inspector's papers.
+
+pub mod undo_slip;

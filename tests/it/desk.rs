@@ -1,0 +1,145 @@
+//! A desk for tests: commands run in this process, at a fixed instant, with nothing of the machine around them.
+
+use bincard::cmd::desk::{Desk, Moment};
+use bincard::domain::measure::Day;
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
+use tempfile::TempDir;
+
+/// The day on which the clock of a test desk stands; only a store without a training day sees it.
+pub const CLOCK_DAY: &str = "2026-11-25";
+
+/// What a command said.
+#[derive(Debug)]
+pub struct Ran {
+    /// Its exit.
+    pub exit: u8,
+    /// The answer.
+    pub out: String,
+    /// Everything else.
+    pub err: String,
+}
+
+impl Ran {
+    /// The first line of the answer.
+    pub fn answer(&self) -> &str {
+        self.out.lines().next().unwrap_or_default()
+    }
+
+    /// The answer as JSON.
+    pub fn json(&self) -> serde_json::Value {
+        serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error}: {self:?}"))
+    }
+
+    /// Insists that the command did what was asked.
+    #[track_caller]
+    pub fn good(self) -> Ran {
+        assert_eq!(self.exit, 0, "{}{}", self.out, self.err);
+        self
+    }
+}
+
+/// A folder of its own with a store in it, and a desk to type at.
+pub struct Counter {
+    folder: TempDir,
+}
+
+impl Counter {
+    /// A folder without a store.
+    pub fn bare() -> Counter {
+        Counter {
+            folder: tempfile::tempdir().unwrap(),
+        }
+    }
+
+    /// The sample workshop on its training day, orders and jobs included; nothing reserved yet.
+    pub fn sample() -> Counter {
+        static MADE: OnceLock<Vec<u8>> = OnceLock::new();
+        let bytes = MADE.get_or_init(|| {
+            let counter = Counter::bare();
+            let sample = Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-data");
+            let path = |name: &str| sample.join(name).display().to_string();
+            counter
+                .run(&[
+                    "init",
+                    "--name",
+                    "Tern Slip",
+                    "--training-day",
+                    "2026-11-02",
+                    "--by",
+                    "HP",
+                ])
+                .good();
+            counter.run(&["import", &path("opening"), "--by", "HP"]).good();
+            counter
+                .run(&["settings", "--training-day", "2026-11-25", "--by", "HP"])
+                .good();
+            counter
+                .run(&["import", &path("orders.csv"), &path("jobs.csv"), "--by", "DA"])
+                .good();
+            std::fs::read(counter.store()).unwrap()
+        });
+        let counter = Counter::bare();
+        std::fs::write(counter.store(), bytes).unwrap();
+        counter
+    }
+
+    /// Where the store lies.
+    pub fn store(&self) -> PathBuf {
+        self.folder.path().join("store.db")
+    }
+
+    /// The folder.
+    pub fn folder(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// Types a command with this store.
+    pub fn run(&self, words: &[&str]) -> Ran {
+        let store = self.store().display().to_string();
+        let mut all = vec!["--store", &store];
+        all.extend(words);
+        run_with(&all, &|_| None)
+    }
+}
+
+/// Types a command line in an environment.
+pub fn run_with(words: &[&str], env: &dyn Fn(&str) -> Option<String>) -> Ran {
+    let args: Vec<OsString> = std::iter::once("bincard")
+        .chain(words.iter().copied())
+        .map(OsString::from)
+        .collect();
+    let (mut out, mut err, mut input) = (Vec::new(), Vec::new(), std::io::empty());
+    let mut ops = 0_u64;
+    let folder = std::ptr::from_ref(&ops) as usize;
+    let exit = {
+        let mut desk = Desk {
+            out: &mut out,
+            err: &mut err,
+            input: &mut input,
+            input_is_person: false,
+            out_is_person: false,
+            err_is_person: false,
+            width: 80,
+            clock: &|| {
+                Some(Moment {
+                    at: format!("{CLOCK_DAY}T09:30:00Z"),
+                    day: Day::parse(CLOCK_DAY).ok()?,
+                })
+            },
+            env,
+            new_op: &mut || {
+                ops += 1;
+                format!("test-{folder}-{ops}-{:?}", std::time::SystemTime::now())
+            },
+            waiting: || {},
+        };
+        bincard::cmd::run(&mut desk, &args)
+    };
+    Ran {
+        exit,
+        out: String::from_utf8(out).unwrap(),
+        err: String::from_utf8(err).unwrap(),
+    }
+}

@@ -1,0 +1,4 @@
+//! Getting started: stores made, records taken on.
+
+mod import;
+mod init;
