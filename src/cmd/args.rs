@@ -26,28 +26,42 @@ pub struct Cli {
 #[derive(Args, Clone, Debug, Default)]
 pub struct Globals {
     /// The store's file (also BINCARD_STORE)
-    #[arg(long, global = true, value_name = "PATH")]
+    #[arg(long, global = true, hide_short_help = true, value_name = "PATH")]
     pub store: Option<PathBuf>,
     /// The day it happened, if not today: YYYY-MM-DD
-    #[arg(long, global = true, value_name = "DATE")]
+    #[arg(long, global = true, hide_short_help = true, value_name = "DATE")]
     pub on: Option<String>,
-    /// Whose initials stand on the document (also BINCARD_BY)
-    #[arg(long, global = true, value_name = "INITIALS")]
+    /// Whose initials stand on the document
+    #[arg(long, global = true, hide_short_help = true, value_name = "INITIALS")]
     pub by: Option<String>,
     /// How the answer is written
-    #[arg(long, global = true, value_enum, default_value_t, value_name = "FORM")]
+    #[arg(
+        long,
+        global = true,
+        hide_short_help = true,
+        value_enum,
+        default_value_t,
+        value_name = "FORM"
+    )]
     pub format: Form,
     /// Do everything, show everything, post nothing
-    #[arg(short = 'n', long, global = true)]
+    #[arg(short = 'n', long, global = true, hide_short_help = true)]
     pub dry_run: bool,
     /// Never ask, refuse instead
-    #[arg(long, global = true)]
+    #[arg(long, global = true, hide_short_help = true)]
     pub no_input: bool,
     /// An id of your own, so that the same command twice posts once
-    #[arg(long, global = true, value_name = "ID")]
+    #[arg(long, global = true, hide_short_help = true, value_name = "ID")]
     pub op_id: Option<String>,
     /// Whether colour is used
-    #[arg(long, global = true, value_enum, default_value_t, value_name = "WHEN")]
+    #[arg(
+        long,
+        global = true,
+        hide_short_help = true,
+        value_enum,
+        default_value_t,
+        value_name = "WHEN"
+    )]
     pub color: Color,
 }
 

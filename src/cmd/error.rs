@@ -47,6 +47,8 @@ pub enum Failure {
     Usage { what: String, hint: String },
     /// A file could not be read or made.
     File { path: String, because: String, exit: u8 },
+    /// Whoever read the answer has gone; nothing more is said.
+    ReaderGone,
     /// A trial run: everything was done, shown and rolled back.
     Trial(Box<Paper>, u8),
 }
@@ -86,6 +88,7 @@ impl Failure {
             Failure::Faults(faults) => faults.to_string(),
             Failure::Usage { what, .. } => what.clone(),
             Failure::File { path, because, .. } => format!("{path}: {because}"),
+            Failure::ReaderGone => String::new(),
             Failure::Trial(paper, _) => paper.answer.clone(),
         }
     }
@@ -98,7 +101,7 @@ impl Failure {
             Failure::Faults(_) => 401,
             Failure::Usage { .. } => 402,
             Failure::File { .. } => 403,
-            Failure::Trial(..) => 0,
+            Failure::ReaderGone | Failure::Trial(..) => 0,
         }
     }
 
@@ -123,6 +126,7 @@ impl Failure {
             Failure::Faults(_) => exit::DATA,
             Failure::Usage { .. } => exit::USAGE,
             Failure::File { exit, .. } => *exit,
+            Failure::ReaderGone => exit::DONE,
             Failure::Trial(_, exit) => *exit,
             Failure::Books(error) => match error {
                 Error::NoStore(_) => exit::NO_INPUT,

@@ -42,6 +42,7 @@ pub fn run(desk: &mut Desk<'_>, args: &[OsString]) -> u8 {
     match outcome {
         Ok(Said::Paper(done)) => write_paper(desk, &globals, &done.paper, done.exit),
         Ok(Said::Told(exit)) => exit,
+        Err(Failure::ReaderGone) => exit::DONE,
         Err(Failure::Trial(paper, exit)) => write_paper(desk, &globals, &paper, exit),
         Err(failure) => write_failure(desk, &globals, &failure),
     }

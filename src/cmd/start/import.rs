@@ -10,7 +10,7 @@ use crate::print::table::Table;
 use clap::Args;
 use std::path::PathBuf;
 
-/// What `import` takes.
+/// Take on records, opening stock, orders and jobs from CSV files: all of it or nothing
 #[derive(Args, Debug)]
 pub struct Ask {
     /// Files, or folders of files; each file's name tells what it holds (parts.csv, stock.csv …)

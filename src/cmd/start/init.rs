@@ -15,7 +15,7 @@ use crate::domain::stores::stock::Method;
 use crate::print::paper::{Heading, Paper};
 use clap::{Args, ValueEnum};
 
-/// What `init` takes.
+/// Make a store where there is none
 #[derive(Args, Debug)]
 pub struct Ask {
     /// What the stores are called

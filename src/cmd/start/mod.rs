@@ -14,23 +14,23 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
-    /// Make a store where there is none
     #[command(
         after_help = "examples:\n  bincard init --name \"Tern Slip\" --by HP\n  bincard --store ./stores.db init --name \"Tern Slip\" --method fifo --by HP"
     )]
+    /// `init`.
     Init(init::Ask),
-    /// Walk through the whole job in a store that is thrown away
     #[command(after_help = "examples:\n  bincard demo\n  bincard demo --into ./walk")]
+    /// `demo`.
     Demo(demo::Ask),
-    /// Take on records, opening stock, orders and jobs from CSV files: all of it or nothing
     #[command(
         after_help = "examples:\n  bincard import ./opening --by HP\n  bincard import orders.csv jobs.csv --by HP --dry-run"
     )]
+    /// `import`.
     Import(import::Ask),
-    /// Show the store's settings, or move a training store to another day
     #[command(
         after_help = "examples:\n  bincard settings\n  bincard settings --training-day 2026-11-25 --by HP"
     )]
+    /// `settings`.
     Settings(settings::Ask),
 }
 

@@ -11,7 +11,7 @@ use crate::print::paper::Paper;
 use crate::print::table::Table;
 use clap::Args;
 
-/// What `settings` takes.
+/// Show the store's settings, or move a training store to another day
 #[derive(Args, Debug)]
 pub struct Ask {
     /// Move a training store to this day

@@ -10,10 +10,10 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
-    /// What stands on the shelf, is reserved, on hold and free
     #[command(
         after_help = "examples:\n  bincard stock SP-20\n  bincard stock sealant\n  bincard stock --format csv"
     )]
+    /// `stock`.
     Stock(stock::Ask),
 }
 

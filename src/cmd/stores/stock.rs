@@ -7,7 +7,7 @@ use crate::domain::refusal::Refusal;
 use crate::print::stores::stock_list::{one_part, several_parts};
 use clap::Args;
 
-/// What `stock` takes.
+/// What stands on the shelf, is reserved, on hold, dead and free
 #[derive(Args, Debug)]
 pub struct Ask {
     /// A part number, or words of its name; without any, every part

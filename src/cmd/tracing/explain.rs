@@ -9,7 +9,7 @@ use crate::print::paper::{Heading, Paper};
 use crate::print::table::Table;
 use clap::Args;
 
-/// What `explain` takes.
+/// What a refusal's or an error's number means, and what to do
 #[derive(Args, Debug)]
 pub struct Ask {
     /// The number; without one, all of them

@@ -11,11 +11,11 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
-    /// Take a whole document back by a contrary posting
     #[command(after_help = "examples:\n  bincard undo --by TW\n  bincard undo PCK-000045 --by TW")]
+    /// `undo`.
     Undo(undo::Ask),
-    /// What a refusal's or an error's number means, and what to do
     #[command(after_help = "examples:\n  bincard explain 206\n  bincard explain")]
+    /// `explain`.
     Explain(explain::Ask),
 }
 

@@ -13,7 +13,7 @@ use crate::domain::stores::verbs::undo::{Written, undo};
 use crate::print::tracing::undo_slip::undo_slip;
 use clap::Args;
 
-/// What `undo` takes.
+/// Take a whole document back by a contrary posting
 #[derive(Args, Debug)]
 pub struct Ask {
     /// The document; without one, the last of the same initials
