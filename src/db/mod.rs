@@ -17,6 +17,7 @@ pub mod tables;
 pub mod derive;
 pub mod post;
 
+pub mod estimating;
 pub mod facts;
 pub mod load;
 pub mod names;

@@ -1,4 +1,9 @@
-//! The estimator's sums: what a conversion does to the engine, and what it will cost.
+//! The estimator's sums: what a conversion does to the engine, and what it costs.
 
 pub mod compression;
 pub mod sum_fault;
+
+pub mod price;
+pub mod route;
+
+pub mod cost;

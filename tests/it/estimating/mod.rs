@@ -1,3 +1,4 @@
 //! The estimator's sums.
 
 mod compression;
+mod price;

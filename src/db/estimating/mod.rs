@@ -1,0 +1,70 @@
+//! What the estimator asks of the books: prices, rates, sizes, and what a job's lines took.
+
+use crate::db::books::Open;
+use crate::db::error::Error;
+use crate::db::facts;
+use crate::db::value::values;
+use crate::domain::estimating::price::Price;
+use crate::domain::estimating::route::Sizes;
+use crate::domain::measure::{Currency, Day, Money};
+use crate::domain::stores::ids::{JobId, PartId, PlaceId};
+use crate::domain::stores::posting::Entry;
+
+/// Every purchase price of a part.
+pub fn prices_of(books: &Open<'_>, part: PartId) -> Result<Vec<Price>, Error> {
+    let sql = "SELECT supplier, from_day, from_qty, amount, currency FROM price WHERE part = $1 AND basis = 'purchase'";
+    let mut prices = Vec::new();
+    for row in books.rows(sql, &values![part.0])? {
+        let code = row.text(4)?;
+        prices.push(Price {
+            part,
+            supplier: row.maybe_int(0)?.map(PlaceId),
+            from_day: row.day(1)?,
+            from_qty: row.qty(2)?,
+            amount: row.money(3)?,
+            currency: Currency::parse(&code).map_err(|_| Error::Strange {
+                what: "currency",
+                found: code,
+            })?,
+        });
+    }
+    Ok(prices)
+}
+
+/// What an hour at the bench costs on a day, if a rate holds.
+pub fn labour_rate(books: &Open<'_>, day: Day) -> Result<Option<Money>, Error> {
+    let row = books.row(
+        "SELECT amount FROM rate WHERE kind = 'labour' AND from_day <= $1 ORDER BY from_day DESC, name LIMIT 1",
+        &values![day],
+    )?;
+    row.map(|row| row.money(0)).transpose()
+}
+
+/// The sizes of a part.
+pub fn sizes_of(books: &Open<'_>, part: PartId) -> Result<Sizes, Error> {
+    let mut sizes = Sizes::new();
+    for row in books.rows(
+        "SELECT name, value FROM part_size WHERE part = $1",
+        &values![part.0],
+    )? {
+        if let Some(value) = row.maybe_qty(1)? {
+            sizes.insert(row.text(0)?, value);
+        }
+    }
+    Ok(sizes)
+}
+
+/// Every entry that gave to or took from a line of the job: found by the lots that were ever in its kit or on its
+/// engine, whose balance rows stay.
+pub fn entries_of_job(books: &Open<'_>, job: JobId) -> Result<Vec<Entry>, Error> {
+    let rows = books.rows(
+        "SELECT e.law, e.lot, e.from_place, e.to_place, e.from_line, e.to_line, e.qty, e.value, e.layer \
+         FROM entry e WHERE e.lot IN (SELECT b.lot FROM balance b JOIN job j ON b.place IN (j.kit, j.engine) \
+           WHERE j.id = $1) \
+         AND ((e.to_place / 1000000 IN (6, 20) AND e.to_line IN (SELECT n.id FROM job_line n WHERE n.job = $1)) \
+           OR (e.from_place / 1000000 IN (6, 20) AND e.from_line IN (SELECT n.id FROM job_line n WHERE n.job = $1))) \
+         ORDER BY e.id",
+        &values![job.0],
+    )?;
+    rows.iter().map(facts::entry).collect()
+}
