@@ -8,11 +8,8 @@ use clap::{Command, CommandFactory};
 /// The commands by who uses them.
 const GROUPS: &[(&str, &[&str])] = &[
     ("getting started", &["init", "demo", "import", "settings"]),
-    ("records", &["conversion"]),
-    ("the counter", &["stock", "card", "expiry"]),
-    ("kits", &["job", "reserve", "free", "shorts", "pick", "issue"]),
-    ("estimating", &["compare", "cost"]),
-    ("inspection", &["log", "check", "undo", "explain"]),
+    ("the counter", &["stock"]),
+    ("inspection", &["undo", "explain"]),
 ];
 
 /// The page that a bare `bincard` prints.

@@ -104,13 +104,18 @@ impl Counter {
     }
 }
 
-/// Types a command line in an environment.
+/// Types a command line in an environment, with nobody at the keyboard.
 pub fn run_with(words: &[&str], env: &dyn Fn(&str) -> Option<String>) -> Ran {
+    run_typing(words, env, None)
+}
+
+/// Types a command line in an environment; a person at the keyboard types what he is asked for.
+pub fn run_typing(words: &[&str], env: &dyn Fn(&str) -> Option<String>, person: Option<&str>) -> Ran {
     let args: Vec<OsString> = std::iter::once("bincard")
         .chain(words.iter().copied())
         .map(OsString::from)
         .collect();
-    let (mut out, mut err, mut input) = (Vec::new(), Vec::new(), std::io::empty());
+    let (mut out, mut err, mut input) = (Vec::new(), Vec::new(), person.unwrap_or_default().as_bytes());
     let mut ops = 0_u64;
     let folder = std::ptr::from_ref(&ops) as usize;
     let exit = {
@@ -118,7 +123,7 @@ pub fn run_with(words: &[&str], env: &dyn Fn(&str) -> Option<String>) -> Ran {
             out: &mut out,
             err: &mut err,
             input: &mut input,
-            input_is_person: false,
+            input_is_person: person.is_some(),
             out_is_person: false,
             err_is_person: false,
             width: 80,

@@ -13,6 +13,7 @@ mod desk;
 mod estimating;
 mod house;
 mod intake;
+mod manners;
 mod measure;
 mod print;
 mod start;

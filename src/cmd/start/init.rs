@@ -27,7 +27,7 @@ pub struct Ask {
     /// The base currency, ISO 4217
     #[arg(long, value_name = "CODE", default_value = "GBP")]
     currency: String,
-    /// Make a training store, in which the clock stands at this day
+    /// The day at which the clock of a training store stands
     #[arg(long, value_name = "DATE")]
     training_day: Option<String>,
 }

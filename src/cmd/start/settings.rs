@@ -14,7 +14,7 @@ use clap::Args;
 /// Show the store's settings, or move a training store to another day
 #[derive(Args, Debug)]
 pub struct Ask {
-    /// Move a training store to this day
+    /// The day at which the clock of a training store stands
     #[arg(long, value_name = "DATE")]
     training_day: Option<String>,
 }

@@ -1,0 +1,5 @@
+//! How every command behaves towards people, whatever it is for.
+
+mod screen;
+mod stream;
+mod tree;
