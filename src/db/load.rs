@@ -70,10 +70,13 @@ impl<'a, 'b> Gather<'a, 'b> {
         if let Some(row) = self.books.row(sql, &values![id.0])? {
             self.stock.parts.insert(id, facts::part(&row)?);
         }
-        self.layers(
-            "SELECT id, part, lot, shared, qty, value FROM layer WHERE part = $1 AND qty > 0",
-            id.0,
-        )?;
+        // A lot's own layer comes with the lot; a part may have thousands of them.
+        if self.stock.method != Method::Actual {
+            self.layers(
+                "SELECT id, part, lot, shared, qty, value FROM layer WHERE part = $1 AND shared = 1 AND qty > 0",
+                id.0,
+            )?;
+        }
         self.layers(
             "SELECT id, part, lot, shared, qty, value FROM layer WHERE part = $1 AND shared = 1 AND lot IS NULL",
             id.0,

@@ -11,6 +11,8 @@ pub mod table;
 pub mod wire;
 pub mod words;
 
+pub mod estimating;
+
 pub mod stores;
 
 pub mod tracing;

@@ -1,6 +1,6 @@
 //! Small words that every paper says alike.
 
-use crate::domain::measure::{Day, Qty, Unit};
+use crate::domain::measure::{Currency, Day, Money, Qty, Unit};
 
 /// "1 lot", "2 lots".
 pub fn count(number: usize, one: &str) -> String {
@@ -26,4 +26,15 @@ pub fn until(last: Option<Day>, day: Day) -> String {
         left if left > 0 => format!("in {left} days"),
         gone => format!("expired {} days ago", -gone),
     }
+}
+
+/// An amount as it is printed: rounded half away from zero to the currency's minor unit.
+pub fn printed(amount: Money, currency: Currency) -> Money {
+    // What was rounded to fewer decimals than it had always fits a millionth.
+    Money::from_decimal(amount.in_minor(currency)).unwrap_or(amount)
+}
+
+/// A printed total: the sum of its printed lines.
+pub fn printed_sum(lines: impl Iterator<Item = Money>, currency: Currency) -> Money {
+    lines.map(|line| printed(line, currency)).sum()
 }

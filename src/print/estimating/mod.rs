@@ -1,0 +1,4 @@
+//! The estimator's papers.
+
+pub mod compare_sheet;
+pub mod cost_card;
