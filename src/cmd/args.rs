@@ -124,6 +124,9 @@ pub enum Command {
     /// The counter.
     #[command(flatten)]
     Stores(crate::cmd::stores::Command),
+    /// Kits.
+    #[command(flatten)]
+    Kitting(crate::cmd::kitting::Command),
     /// Inspection.
     #[command(flatten)]
     Tracing(crate::cmd::tracing::Command),

@@ -8,7 +8,9 @@ use clap::{Command, CommandFactory};
 /// The commands by who uses them.
 const GROUPS: &[(&str, &[&str])] = &[
     ("getting started", &["init", "demo", "import", "settings"]),
+    ("records", &["conversion"]),
     ("the counter", &["stock"]),
+    ("kits", &["job", "reserve", "free", "shorts", "pick", "issue"]),
     ("inspection", &["undo", "explain"]),
 ];
 

@@ -3,6 +3,7 @@
 pub mod desk;
 
 pub mod args;
+pub mod bench;
 pub mod error;
 pub mod explained;
 pub mod help;
@@ -10,6 +11,8 @@ pub mod shop;
 
 pub mod start;
 pub mod stores;
+
+pub mod kitting;
 
 pub mod tracing;
 
@@ -66,6 +69,7 @@ fn perform(desk: &mut Desk<'_>, globals: Globals, command: Command) -> Result<Sa
             let done = match other {
                 Command::Start(command) => start::run(&mut shop, command),
                 Command::Stores(command) => stores::run(&mut shop, command),
+                Command::Kitting(command) => kitting::run(&mut shop, command),
                 Command::Tracing(command) => tracing::run(&mut shop, command),
             };
             done.map(Said::Paper)

@@ -19,6 +19,7 @@ pub mod post;
 
 pub mod estimating;
 pub mod facts;
+pub mod kitting;
 pub mod load;
 pub mod names;
 pub mod people;

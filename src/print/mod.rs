@@ -13,6 +13,8 @@ pub mod words;
 
 pub mod estimating;
 
+pub mod kitting;
+
 pub mod stores;
 
 pub mod tracing;

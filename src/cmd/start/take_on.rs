@@ -2,6 +2,7 @@
 //!
 //! Every row that cannot be taken is told, with its place; nothing is taken where one cannot.
 
+mod jobs;
 mod kits;
 mod people;
 mod shelves;
@@ -51,6 +52,7 @@ pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake) -> Result<Posting, Failur
     taking.prices(intake);
     taking.rates(intake);
     taking.orders(intake, scene.currency);
+    taking.jobs(intake, scene)?;
     let mut draft = Draft::new(&taking.stock, scene.head(DocKind::Import));
     taking.opening_stock(intake, &mut draft);
     if !taking.faults.is_empty() {

@@ -1,3 +1,11 @@
 //! The kits: jobs and their lines, bills, reserving and picking.
 
+pub mod bill;
 pub mod job;
+
+pub mod expand;
+pub mod raise;
+
+pub mod pick;
+pub mod reserve;
+pub mod shorts;

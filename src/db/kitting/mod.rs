@@ -1,0 +1,4 @@
+//! What the kits ask of the books.
+
+pub mod bills;
+pub mod jobs;

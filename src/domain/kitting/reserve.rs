@@ -1,0 +1,192 @@
+//! Reserving: jobs in order of need, lots first to expire first, each lot judged on the day of use.
+
+use crate::domain::kitting::job::Line;
+use crate::domain::measure::{Day, Qty};
+use crate::domain::refusal::Refusal;
+use crate::domain::stores::document::Head;
+use crate::domain::stores::ids::{JobId, LineId, LotId};
+use crate::domain::stores::lot::Lot;
+use crate::domain::stores::posting::{Held, Posting, Source};
+use crate::domain::stores::stock::Stock;
+use crate::domain::stores::verbs::draft::Draft;
+use crate::domain::stores::verbs::lines::{fits, open};
+
+/// Why a lot was passed over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PassedOver {
+    /// Its last day lies before the day it is judged on.
+    Dead {
+        /// Its last day.
+        last: Day,
+        /// The day it is judged on.
+        judged: Day,
+    },
+    /// A hold lies on it.
+    OnHold(Vec<String>),
+    /// It does not fit: owner or condition.
+    Unfit(String),
+}
+
+/// What became of one line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LineOutcome {
+    /// The line, as it stood before.
+    pub line: LineId,
+    /// What was reserved now, lot by lot.
+    pub reserved: Vec<(LotId, Qty)>,
+    /// What it is still short of.
+    pub short: Qty,
+    /// Lots with something on shelf or bench that were passed over, and why.
+    pub passed_over: Vec<(LotId, PassedOver)>,
+}
+
+/// What a reserving did.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Outcome {
+    /// The document, if there is anything to write.
+    pub posting: Option<Posting>,
+    /// Every line that was short before, in order of need.
+    pub lines: Vec<LineOutcome>,
+}
+
+/// Jobs in order of need: day of use, then priority, then number.
+pub fn in_order_of_need(stock: &Stock, jobs: &[JobId]) -> Result<Vec<JobId>, Refusal> {
+    let mut keyed = Vec::new();
+    for id in jobs {
+        let job = stock.job(*id)?;
+        keyed.push((job.use_day, job.priority, *id));
+    }
+    keyed.sort();
+    Ok(keyed.into_iter().map(|(_, _, id)| id).collect())
+}
+
+/// The lines of a job, by number.
+pub fn lines_of(stock: &Stock, job: JobId) -> Vec<&Line> {
+    let mut lines: Vec<&Line> = stock.lines.values().filter(|line| line.job == job).collect();
+    lines.sort_by_key(|line| line.n);
+    lines
+}
+
+/// Reserves for jobs that are open; what is short stays short and is told.
+pub fn reserve(stock: &Stock, head: Head, jobs: &[JobId]) -> Result<Outcome, Refusal> {
+    let mut draft = Draft::new(stock, head);
+    let mut outcomes = Vec::new();
+    for job in in_order_of_need(stock, jobs)? {
+        open(stock, job)?;
+        let lines: Vec<LineId> = lines_of(stock, job).iter().map(|line| line.id).collect();
+        for line in lines {
+            give_up_stale(&mut draft, line)?;
+            if draft.stock.line(line)?.short().is_positive() {
+                outcomes.push(reserve_line(&mut draft, line)?);
+            }
+        }
+    }
+    let posting = draft.finish()?;
+    let written = !posting.claims.is_empty();
+    Ok(Outcome {
+        posting: written.then_some(posting),
+        lines: outcomes,
+    })
+}
+
+/// A claim on a lot that has died since is given up, so that another lot can take its place.
+fn give_up_stale(draft: &mut Draft, line: LineId) -> Result<(), Refusal> {
+    let judged = draft.stock.judged_for(draft.stock.job_of(line)?);
+    for (source, _) in draft.stock.claims.for_line(line) {
+        if let Source::Lot(lot) = source
+            && !draft.stock.lot(lot)?.usable_on(judged)
+        {
+            draft.free(line, source, None)?;
+        }
+    }
+    Ok(())
+}
+
+/// Reserves for one line, first to expire first.
+fn reserve_line(draft: &mut Draft, line: LineId) -> Result<LineOutcome, Refusal> {
+    let part = draft.stock.line(line)?.part;
+    let judged = draft.stock.judged_for(draft.stock.job_of(line)?);
+    let mut outcome = LineOutcome {
+        line,
+        reserved: vec![],
+        short: Qty::ZERO,
+        passed_over: vec![],
+    };
+    for lot in first_to_expire(&draft.stock, part) {
+        if !has_pickable_place(&draft.stock, lot) {
+            continue;
+        }
+        if let Some(why) = passed_over(&draft.stock, line, lot, judged)? {
+            outcome.passed_over.push((lot, why));
+            continue;
+        }
+        let short = draft.stock.line(line)?.short();
+        let qty = claimable(draft, line, lot, short)?;
+        if short.is_positive() && qty.is_positive() {
+            draft.reserve(line, lot, qty)?;
+            outcome.reserved.push((lot, qty));
+        }
+    }
+    outcome.short = draft.stock.line(line)?.short();
+    Ok(outcome)
+}
+
+/// The lots of a part: first to expire first, no last day last, then the older lot.
+fn first_to_expire(stock: &Stock, part: crate::domain::stores::ids::PartId) -> Vec<LotId> {
+    let mut lots: Vec<&Lot> = stock.lots.values().filter(|lot| lot.part == part).collect();
+    lots.sort_by_key(|lot| (lot.expiry.is_none(), lot.expiry, lot.id));
+    lots.into_iter().map(|lot| lot.id).collect()
+}
+
+/// Whether anything of the lot lies on a shelf or the bench.
+fn has_pickable_place(stock: &Stock, lot: LotId) -> bool {
+    stock
+        .places_of(lot)
+        .any(|(place, balance)| place.pickable() && balance.qty.is_positive())
+}
+
+/// Why a lot is not for this line, if it is not.
+fn passed_over(stock: &Stock, line: LineId, lot: LotId, judged: Day) -> Result<Option<PassedOver>, Refusal> {
+    let goods = stock.lot(lot)?;
+    if let Err(refusal) = fits(stock, line, lot) {
+        return Ok(Some(PassedOver::Unfit(refusal.to_string())));
+    }
+    if let Some(last) = goods.expiry.filter(|_| !goods.usable_on(judged)) {
+        return Ok(Some(PassedOver::Dead { last, judged }));
+    }
+    if stock.position(lot)?.held > 0 {
+        return Ok(Some(PassedOver::OnHold(stock.causes(Held::Lot(lot)))));
+    }
+    Ok(None)
+}
+
+/// How much of a lot a line that is short of this much may claim: whole hand-out units of what is unopened, a set
+/// whole, never beyond what may stand on the line.
+fn claimable(draft: &Draft, line: LineId, lot: LotId, short: Qty) -> Result<Qty, Refusal> {
+    let (goods, part) = (draft.stock.lot(lot)?, draft.stock.part_of(lot)?);
+    let free = draft.stock.position(lot)?.free();
+    let wanted = draft.stock.line(line)?;
+    let room = wanted.most - wanted.stands();
+    let unit = match (goods.size, part.hand_out) {
+        (Some(size), _) => size,
+        (None, Some(unit)) if goods.opened.is_none() => unit,
+        _ => return Ok(short.min(free).min(room)),
+    };
+    let units = (short.millionths() + unit.millionths() - 1) / unit.millionths();
+    let up = Qty::from_millionths(units * unit.millionths());
+    draft.whole_claim(lot, up.min(free).min(room))
+}
+
+/// Gives up what a job has reserved, or what some of its lines have; returns what was freed.
+pub fn free(stock: &Stock, head: Head, job: JobId, numbers: &[i64]) -> Result<Option<Posting>, Refusal> {
+    let mut draft = Draft::new(stock, head);
+    for line in lines_of(stock, job) {
+        if numbers.is_empty() || numbers.contains(&line.n) {
+            for (source, _) in stock.claims.for_line(line.id) {
+                draft.free(line.id, source, None)?;
+            }
+        }
+    }
+    let posting = draft.finish()?;
+    Ok((!posting.claims.is_empty()).then_some(posting))
+}

@@ -1,0 +1,118 @@
+//! The pick list: numbered, in walking order, no money on it; and the slip of what was picked or issued.
+
+use crate::domain::kitting::job::Job;
+use crate::domain::kitting::pick::PickLine;
+use crate::domain::kitting::shorts::Short;
+use crate::domain::refusal::Refusal;
+use crate::domain::stores::posting::Posting;
+use crate::domain::stores::stock::Stock;
+use crate::print::cell::Cell;
+use crate::print::kitting::job_sheet::called;
+use crate::print::paper::Paper;
+use crate::print::table::Table;
+use crate::print::words::{count, measured};
+
+/// The list as it goes out to the shelves.
+pub fn pick_list(
+    stock: &Stock,
+    job: &Job,
+    lines: &[PickLine],
+    shorts: &[Short],
+    data_source: &str,
+    mut paper: Paper,
+) -> Result<Paper, Refusal> {
+    paper.answer = format!(
+        "list {} of {}: {} to pick, {} short",
+        job.list,
+        called(job),
+        count(lines.len(), "line"),
+        shorts.len()
+    );
+    let mut table = Table::new(
+        format!("list {}", job.list),
+        &[
+            ("n", "no"),
+            ("tick", "[ ]"),
+            ("bin", "bin"),
+            ("part", "part"),
+            ("name", "name"),
+            ("lot", "lot"),
+            ("qty", "qty"),
+            ("expiry", "last day"),
+        ],
+    )
+    .spare(&["name"])
+    .quantities(&["qty"]);
+    for line in lines {
+        let goods = stock.lot(line.lot)?;
+        let part = stock.part(goods.part)?;
+        table.row(vec![
+            Cell::Count(line.n),
+            Cell::text(if part.critical { "[ ]!" } else { "[ ]" }),
+            Cell::text(stock.place(line.place)?.code.clone()),
+            Cell::text(part.number.clone()),
+            Cell::text(part.name.clone()),
+            Cell::text(goods.number.clone()),
+            Cell::Qty(line.qty, part.unit.to_string()),
+            goods.expiry.map_or(Cell::Empty, Cell::Day),
+        ]);
+        if line.dead.is_some() {
+            paper.cautions.push(format!(
+                "line {}: lot {} is dead, do not pick it; reserve again",
+                line.n, goods.number
+            ));
+        }
+    }
+    paper.tables.push(table);
+    for short in shorts {
+        let line = stock.line(short.line)?;
+        let part = stock.part(line.part)?;
+        let coming = short
+            .on_order
+            .iter()
+            .find_map(|(order, _, when)| when.map(|day| format!("{order} due {day}")));
+        let coming = coming.unwrap_or_else(|| "nothing on order".to_owned());
+        paper.notes.push(format!(
+            "SHORT {} {}: {coming}",
+            measured(short.short, part.unit),
+            part.number
+        ));
+    }
+    if lines
+        .iter()
+        .any(|line| stock.part_of(line.lot).is_ok_and(|part| part.critical))
+    {
+        paper.notes.push("! a second person checks it".to_owned());
+    }
+    paper
+        .notes
+        .push(format!("data from {data_source}; this list does not approve"));
+    Ok(paper)
+}
+
+/// What a document moved, a line each.
+pub fn moved(stock: &Stock, posting: &Posting, title: &str, mut paper: Paper) -> Result<Paper, Refusal> {
+    let mut table = Table::new(
+        title.to_owned(),
+        &[
+            ("lot", "lot"),
+            ("part", "part"),
+            ("qty", "qty"),
+            ("from", "from"),
+            ("to", "to"),
+        ],
+    )
+    .quantities(&["qty"]);
+    for entry in &posting.entries {
+        let part = stock.part_of(entry.lot)?;
+        table.row(vec![
+            Cell::text(stock.lot(entry.lot)?.number.clone()),
+            Cell::text(part.number.clone()),
+            Cell::Qty(entry.qty, part.unit.to_string()),
+            Cell::text(stock.place(entry.from)?.code.clone()),
+            Cell::text(stock.place(entry.to)?.code.clone()),
+        ]);
+    }
+    paper.tables.push(table);
+    Ok(paper)
+}
