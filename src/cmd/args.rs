@@ -127,6 +127,9 @@ pub enum Command {
     /// Kits.
     #[command(flatten)]
     Kitting(crate::cmd::kitting::Command),
+    /// Estimating.
+    #[command(flatten)]
+    Estimating(crate::cmd::estimating::Command),
     /// Inspection.
     #[command(flatten)]
     Tracing(crate::cmd::tracing::Command),

@@ -9,9 +9,10 @@ use clap::{Command, CommandFactory};
 const GROUPS: &[(&str, &[&str])] = &[
     ("getting started", &["init", "demo", "import", "settings"]),
     ("records", &["conversion"]),
-    ("the counter", &["stock"]),
+    ("the counter", &["stock", "card", "expiry"]),
     ("kits", &["job", "reserve", "free", "shorts", "pick", "issue"]),
-    ("inspection", &["undo", "explain"]),
+    ("estimating", &["compare", "cost"]),
+    ("inspection", &["log", "check", "undo", "explain"]),
 ];
 
 /// The page that a bare `bincard` prints.

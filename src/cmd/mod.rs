@@ -14,6 +14,8 @@ pub mod stores;
 
 pub mod kitting;
 
+pub mod estimating;
+
 pub mod tracing;
 
 use crate::print::escape::escape;
@@ -70,6 +72,7 @@ fn perform(desk: &mut Desk<'_>, globals: Globals, command: Command) -> Result<Sa
                 Command::Start(command) => start::run(&mut shop, command),
                 Command::Stores(command) => stores::run(&mut shop, command),
                 Command::Kitting(command) => kitting::run(&mut shop, command),
+                Command::Estimating(command) => estimating::run(&mut shop, command),
                 Command::Tracing(command) => tracing::run(&mut shop, command),
             };
             done.map(Said::Paper)

@@ -2,6 +2,7 @@
 //!
 //! Nobody outside this floor has seen a row; what comes out are the domain's own values.
 
+pub mod check;
 pub mod error;
 pub mod value;
 
@@ -24,4 +25,5 @@ pub mod load;
 pub mod names;
 pub mod people;
 pub mod stores;
+pub mod tracing;
 pub mod written;

@@ -29,9 +29,9 @@ pub struct Stamp {
     pub request: [u8; 32],
 }
 
-/// The columns of a document that stand in the chain, in order.
-pub const DOCUMENT_COLUMNS: &str = "id, kind, day, at, by, checked_by, reason, job, supplier_order, list, due, \
-     owner_word, op, request, contra, first_entry, entries";
+/// Reads every document: the columns that stand in the chain, in order, then its digest.
+pub const DOCUMENT: &str = "SELECT id, kind, day, at, by, checked_by, reason, job, supplier_order, list, due, owner_word, \
+     op, request, contra, first_entry, entries, hash FROM document ORDER BY id";
 
 /// Writes a posting into the books and returns its number.
 pub fn post(books: &Open<'_>, posting: &Posting, stamp: &Stamp) -> Result<DocId, Error> {

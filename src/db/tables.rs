@@ -8,7 +8,7 @@ pub struct Shape {
     pub name: &'static str,
     /// Puts a row in.
     pub insert: &'static str,
-    /// Reads back what a document made, in the order in which it was made, the columns of `insert` alone.
+    /// Reads back everything that was made, in the order in which it was made, the columns of `insert` alone.
     pub made_by: &'static str,
     /// The columns in order; a later change of one is walked back before the row is proved.
     pub columns: &'static [&'static str],
@@ -22,7 +22,7 @@ macro_rules! shape {
             name: $name,
             insert: concat!("INSERT INTO ", $name, " (", shape!(@list $($column),+), ") VALUES (", $values, ")"),
             made_by: concat!(
-                "SELECT ", shape!(@list $($column),+), " FROM ", $name, " WHERE document = $1 ORDER BY ", $order
+                "SELECT ", shape!(@list $($column),+), " FROM ", $name, " ORDER BY ", $order
             ),
             columns: &[$($column),+],
             numbered: $numbered,

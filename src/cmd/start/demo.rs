@@ -19,43 +19,72 @@ pub struct Ask {
 }
 
 /// One step: what it shows, what is typed (`SAMPLE` stands for the sample's folder), and the exit it ends with.
-type Step = (&'static str, &'static [&'static str], u8);
+type Step = (&'static str, &'static str, u8);
 
 /// The walk.
 const STEPS: &[Step] = &[
     (
         "A training store is made; its clock stands at the day the old cards were closed.",
-        &[
-            "init",
-            "--name",
-            "Tern Slip",
-            "--training-day",
-            "2026-11-02",
-            "--by",
-            "HP",
-        ],
+        "init --name \"Tern Slip\" --training-day 2026-11-02 --by HP",
         exit::DONE,
     ),
     (
         "Parts, bins, bills, prices and opening stock are taken on, all or nothing.",
-        &["import", "SAMPLE/opening", "--by", "HP"],
+        "import SAMPLE/opening --by HP",
         exit::DONE,
     ),
     (
         "Three weeks go by.",
-        &["settings", "--training-day", "2026-11-25", "--by", "HP"],
+        "settings --training-day 2026-11-25 --by HP",
         exit::DONE,
     ),
     (
         "The manager's orders are on their way.",
-        &["import", "SAMPLE/orders.csv", "--by", "DA"],
+        "import SAMPLE/orders.csv --by DA",
         exit::DONE,
     ),
     (
         "What is on the shelf of the sealant? One lot has died there.",
-        &["stock", "SE-50"],
+        "stock SE-50",
         exit::DONE,
     ),
+    (
+        "The bill by the cheap route: a spacer under each barrel.",
+        "conversion expand TC-W -c route=spacer",
+        exit::DONE,
+    ),
+    (
+        "And by the dear one: low-compression pistons.",
+        "conversion expand TC-W -c route=piston",
+        exit::DONE,
+    ),
+    (
+        "Two engines come in; each gets a job and a box of its own colour.",
+        "job raise TC-W --engine W28-0533 -c route=piston --tag amber --use-day 2026-11-27 --by DA",
+        exit::DONE,
+    ),
+    (
+        "The second one goes the spacer way.",
+        "job raise TC-W --engine W28-0417 -c route=spacer --tag blue --use-day 2026-12-02 --by DA",
+        exit::DONE,
+    ),
+    (
+        "Both kits are reserved in order of need; what is short and which sealant is dead is named.",
+        "reserve --by TW",
+        exit::NO,
+    ),
+    ("What is short, and is any of it coming?", "shorts", exit::NO),
+    ("Blue's pick list, in walking order.", "pick blue", exit::DONE),
+    (
+        "It was picked as listed.",
+        "pick blue --list 2 --as-listed --by TW",
+        exit::DONE,
+    ),
+    ("The kit goes to the engine.", "issue blue --by TW", exit::DONE),
+    ("What has it cost?", "cost blue", exit::DONE),
+    ("Spacer against pistons.", "compare TC-W", exit::DONE),
+    ("One bin card: the long studs.", "card ST-160", exit::DONE),
+    ("And the books are proved.", "check", exit::DONE),
 ];
 
 /// Walks through the job.
@@ -73,19 +102,13 @@ pub fn run(desk: &mut Desk<'_>, ask: &Ask) -> Result<u8, Failure> {
         desk,
         &format!("The job from the shelf to the engine, in a workshop that is pure fiction.\n\n{set}"),
     )?;
-    for (what, words, wanted) in STEPS {
-        let words: Vec<String> = words
-            .iter()
-            .map(|word| word.replace("SAMPLE", &folder.display().to_string()))
-            .collect();
-        let typed: Vec<String> = words.iter().map(|word| quoted(word)).collect();
-        tell(desk, &format!("\n# {what}\n$ bincard {}\n", typed.join(" ")))?;
+    for (what, line, wanted) in STEPS {
+        let typed = line.replace("SAMPLE", &folder.display().to_string());
+        let words = split(&typed);
+        tell(desk, &format!("\n# {what}\n$ bincard {typed}\n"))?;
         let found = step(desk, &store, &words);
         if found != *wanted {
-            let because = format!(
-                "`bincard {}` ended with {found} instead of {wanted}",
-                typed.join(" ")
-            );
+            let because = format!("`bincard {typed}` ended with {found} instead of {wanted}");
             return Err(Failure::File {
                 path: "demo".to_owned(),
                 because,
@@ -104,13 +127,19 @@ pub fn run(desk: &mut Desk<'_>, ask: &Ask) -> Result<u8, Failure> {
     Ok(exit::DONE)
 }
 
-/// A word as a shell takes it.
-fn quoted(word: &str) -> String {
-    if word.contains(' ') {
-        format!("\"{word}\"")
-    } else {
-        word.to_owned()
+/// The words of a line as a shell takes them, as far as quotes go.
+fn split(line: &str) -> Vec<String> {
+    let mut words = vec![String::new()];
+    let mut quoted = false;
+    for mark in line.chars() {
+        match (mark, words.last_mut()) {
+            ('"', _) => quoted = !quoted,
+            (' ', _) if !quoted => words.push(String::new()),
+            (other, Some(word)) => word.push(other),
+            (_, None) => {}
+        }
     }
+    words
 }
 
 /// Types one command at the same desk, with the demo's store in the environment.

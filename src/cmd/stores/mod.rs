@@ -1,5 +1,7 @@
 //! The counter: what stands on the shelf, on which card, until when.
 
+pub mod card;
+pub mod expiry;
 pub mod stock;
 
 use crate::cmd::error::Failure;
@@ -15,11 +17,19 @@ pub enum Command {
     )]
     /// `stock`.
     Stock(stock::Ask),
+    /// `card`.
+    #[command(after_help = "examples:\n  bincard card ST-160\n  bincard card A-1 --since 2026-11-01")]
+    Card(card::Ask),
+    /// `expiry`.
+    #[command(after_help = "examples:\n  bincard expiry\n  bincard expiry --within 30 --format csv")]
+    Expiry(expiry::Ask),
 }
 
 /// Runs a command of this room.
 pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
     match command {
         Command::Stock(ask) => stock::run(shop, &ask),
+        Command::Card(ask) => card::run(shop, &ask),
+        Command::Expiry(ask) => expiry::run(shop, &ask),
     }
 }

@@ -1,6 +1,8 @@
 //! Inspection: proof of the books, of each document, and the way back.
 
+pub mod check;
 pub mod explain;
+pub mod log;
 pub mod undo;
 
 use crate::cmd::error::Failure;
@@ -11,6 +13,12 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
+    /// `log`.
+    #[command(after_help = "examples:\n  bincard log\n  bincard log --job blue")]
+    Log(log::Ask),
+    /// `check`.
+    #[command(after_help = "examples:\n  bincard check\n  bincard check --format json")]
+    Check(check::Ask),
     #[command(after_help = "examples:\n  bincard undo --by TW\n  bincard undo PCK-000045 --by TW")]
     /// `undo`.
     Undo(undo::Ask),
@@ -22,6 +30,8 @@ pub enum Command {
 /// Runs a command of this room.
 pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
     match command {
+        Command::Log(ask) => log::run(shop, &ask),
+        Command::Check(_) => check::run(shop),
         Command::Undo(ask) => undo::run(shop, &ask),
         Command::Explain(ask) => explain::run(&ask),
     }

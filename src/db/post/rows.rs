@@ -105,7 +105,9 @@ impl Rows {
                 .iter()
                 .filter(|(of, _)| *of == table)
                 .map(|(_, row)| row.as_slice());
-            let rows: Vec<&[Value]> = rows.collect();
+            let mut rows: Vec<&[Value]> = rows.collect();
+            // In the order of their values, so that the books may give them back in any.
+            rows.sort();
             canon.rows(shape(table).name, rows.into_iter());
         }
         canon.done()

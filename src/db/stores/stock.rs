@@ -4,7 +4,7 @@ use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::facts;
 use crate::db::value::{Row, Value, values};
-use crate::domain::measure::Qty;
+use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::ids::PartId;
 use crate::domain::stores::part::Part;
 use crate::domain::stores::place::Place;
@@ -75,4 +75,33 @@ pub fn on_order(books: &Open<'_>, part: PartId) -> Result<Qty, Error> {
     books
         .row(sql, &values![part.0])?
         .map_or(Ok(Qty::ZERO), |row| row.qty(0))
+}
+
+/// Everything on shelf and bench whose last day is no later than this, the earliest first.
+pub fn expiring(books: &Open<'_>, last: Day) -> Result<Vec<(Part, Lying)>, Error> {
+    let rows = books.rows(
+        "SELECT DISTINCT l.part, p.number FROM lot l JOIN part p ON p.id = l.part WHERE l.expiry <= $1 ORDER BY p.number",
+        &values![last],
+    )?;
+    let mut found = Vec::new();
+    for row in rows {
+        let Some(part) = part_numbered(books, &row.text(1)?)? else {
+            continue;
+        };
+        let house = in_house(books, part)?;
+        for lying in house.lying {
+            if lying.place.id.pickable() && lying.lot.expiry.is_some_and(|day| day <= last) {
+                found.push((house.part.clone(), lying));
+            }
+        }
+    }
+    found.sort_by_key(|(part, lying)| {
+        (
+            lying.lot.expiry,
+            part.number.clone(),
+            lying.lot.id,
+            lying.place.id,
+        )
+    });
+    Ok(found)
 }

@@ -80,11 +80,10 @@ fn reasons(
         }
         let position = stock.position(lot.id)?;
         match lot.expiry {
-            Some(last) if !lot.usable_on(judged) => {
-                if position.pickable.is_positive() {
-                    told.dead.push((lot.id, position.pickable, last));
-                }
+            Some(last) if !lot.usable_on(judged) && position.pickable.is_positive() => {
+                told.dead.push((lot.id, position.pickable, last));
             }
+            Some(_) if !lot.usable_on(judged) => {}
             _ if crate::domain::stores::verbs::lines::fits(stock, line, lot.id).is_ok() => {
                 told.free += position.free();
             }

@@ -1,6 +1,7 @@
 //! The list of short lines, in order of need, with the reason behind each.
 
 use crate::domain::kitting::shorts::Short;
+use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::stock::Stock;
 use crate::print::cell::Cell;
@@ -20,6 +21,13 @@ pub fn short_list(stock: &Stock, shorts: &[Short], jobs: usize, mut paper: Paper
             count(jobs, "open job")
         )
     };
+    let only = shorts.iter().filter(|short| short.free >= short.short).count();
+    if only > 0 {
+        paper.notes.push(format!(
+            "{} of them covered by free stock: reserve first",
+            count(only, "line")
+        ));
+    }
     let mut table = Table::new(
         "short",
         &[
@@ -27,55 +35,73 @@ pub fn short_list(stock: &Stock, shorts: &[Short], jobs: usize, mut paper: Paper
             ("use_day", "day of use"),
             ("n", "line"),
             ("part", "part"),
-            ("short", "SHORT"),
+            ("short", "short"),
+            ("state", "state"),
             ("free", "free"),
             ("on_order", "on order"),
         ],
     )
     .quantities(&["short", "free"]);
     for short in shorts {
-        let (job, line) = (stock.job(short.job)?, stock.line(short.line)?);
-        let part = stock.part(line.part)?;
-        let unit = part.unit.to_string();
-        let orders: Vec<String> = short
-            .on_order
-            .iter()
-            .map(|(order, qty, when)| {
-                let when = when.map_or("no day promised".to_owned(), |day| day.to_string());
-                format!("{} {order} {when}", measured(*qty, part.unit))
-            })
-            .collect();
-        table.row(vec![
-            Cell::text(called(job)),
-            Cell::Day(job.use_day),
-            Cell::Count(line.n),
-            Cell::text(part.number.clone()),
-            Cell::Qty(short.short, unit.clone()),
-            Cell::Qty(short.free, unit),
-            Cell::text(if orders.is_empty() {
-                "nothing".to_owned()
-            } else {
-                orders.join("; ")
-            }),
-        ]);
-        for (lot, qty, last) in &short.dead {
-            let number = &stock.lot(*lot)?.number;
-            let qty = measured(*qty, part.unit);
-            paper.notes.push(format!(
-                "{}: {qty} of lot {number} on the shelf are dead by then ({last})",
-                part.number
-            ));
-        }
-        if short.receiving.is_positive() {
-            let qty = measured(short.receiving, part.unit);
-            paper
-                .notes
-                .push(format!("{}: {qty} in receiving, to be inspected", part.number));
-        }
+        table.row(row(stock, short)?);
+        paper.notes.extend(reasons(stock, short)?);
     }
-    paper.notes.dedup();
+    let mut told = std::collections::BTreeSet::new();
+    paper.notes.retain(|note| told.insert(note.clone()));
     if !shorts.is_empty() {
         paper.tables.push(table);
     }
     Ok(paper)
+}
+
+/// One short line.
+fn row(stock: &Stock, short: &Short) -> Result<Vec<Cell>, Refusal> {
+    let (job, line) = (stock.job(short.job)?, stock.line(short.line)?);
+    let part = stock.part(line.part)?;
+    let unit = part.unit.to_string();
+    let order = |(order, qty, when): &(String, Qty, Option<Day>)| {
+        let when = when.map_or("no day promised".to_owned(), |day| day.to_string());
+        format!("{} {order} {when}", measured(*qty, part.unit))
+    };
+    let orders: Vec<String> = short.on_order.iter().map(order).collect();
+    Ok(vec![
+        Cell::text(called(job)),
+        Cell::Day(job.use_day),
+        Cell::Count(line.n),
+        Cell::text(part.number.clone()),
+        Cell::Qty(short.short, unit.clone()),
+        Cell::Alert(
+            if short.free >= short.short {
+                "to reserve"
+            } else {
+                "SHORT"
+            }
+            .to_owned(),
+        ),
+        Cell::Qty(short.free, unit),
+        Cell::text(if orders.is_empty() {
+            "nothing".to_owned()
+        } else {
+            orders.join("; ")
+        }),
+    ])
+}
+
+/// What lies there and cannot be taken.
+fn reasons(stock: &Stock, short: &Short) -> Result<Vec<String>, Refusal> {
+    let part = stock.part(stock.line(short.line)?.part)?;
+    let mut reasons = Vec::new();
+    for (lot, qty, last) in &short.dead {
+        let number = &stock.lot(*lot)?.number;
+        let qty = measured(*qty, part.unit);
+        reasons.push(format!(
+            "{}: {qty} of lot {number} on the shelf are dead by then ({last})",
+            part.number
+        ));
+    }
+    if short.receiving.is_positive() {
+        let qty = measured(short.receiving, part.unit);
+        reasons.push(format!("{}: {qty} in receiving, to be inspected", part.number));
+    }
+    Ok(reasons)
 }

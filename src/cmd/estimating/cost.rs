@@ -1,0 +1,73 @@
+//! `cost`: what a job took, line by line.
+
+use crate::cmd::bench::expanded_for;
+use crate::cmd::error::Failure;
+use crate::cmd::shop::{Done, Scene, Shop};
+use crate::db::estimating::{entries_of_job, labour_rate};
+use crate::db::kitting::bills::bill;
+use crate::db::kitting::jobs::{engine, engine_serial, job_called};
+use crate::domain::estimating::cost::job_cost;
+use crate::domain::estimating::price::extended;
+use crate::domain::kitting::bill::pair;
+use crate::domain::kitting::job::Job;
+use crate::domain::kitting::reserve::lines_of;
+use crate::domain::measure::Qty;
+use crate::print::estimating::cost_card::{CostCard, cost_card};
+use clap::Args;
+use rust_decimal::Decimal;
+
+/// What a job cost so far: parts in the kit, on the engine, scrapped, and its hours
+#[derive(Args, Debug)]
+pub struct Ask {
+    /// Its tag, number or engine serial
+    #[arg(value_name = "JOB")]
+    job: String,
+}
+
+/// Shows the cost card of a job.
+pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    shop.read(|scene| show(scene, ask))
+}
+
+fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    let job = job_called::<Failure>(scene.books, &ask.job)?;
+    let mut facts = scene.gather()?;
+    facts.job(job.id)?;
+    let stock = facts.done();
+    let costs = job_cost(&entries_of_job(scene.books, job.id)?);
+    let mut lines = Vec::new();
+    for line in lines_of(&stock, job.id) {
+        let cost = costs.get(&line.id).copied().unwrap_or_default();
+        lines.push((line.clone(), stock.part(line.part)?.clone(), cost));
+    }
+    let hours = hours(scene, &job)?;
+    let rate = labour_rate(scene.books, scene.day)?;
+    let labour = rate
+        .zip(Qty::from_decimal(hours))
+        .map(|(rate, hours)| extended(hours, rate));
+    let card = CostCard {
+        job: &job,
+        lines: &lines,
+        hours,
+        labour,
+        currency: scene.currency,
+    };
+    Ok(Done::yes(cost_card(&card, scene.paper("cost", ""))))
+}
+
+/// The hours of the job's bill by its choices.
+fn hours(scene: &Scene<'_, '_>, job: &Job) -> Result<Decimal, Failure> {
+    let Some(id) = job.bill else {
+        return Ok(Decimal::ZERO);
+    };
+    let Some(bill) = bill(scene.books, id)? else {
+        return Ok(Decimal::ZERO);
+    };
+    let pairs: Vec<(String, String)> = job.choices.split(' ').filter_map(pair).collect();
+    let choices = bill.choose(&pairs)?;
+    let serial = engine_serial(scene.books, job.engine)?.unwrap_or_default();
+    let model = engine(scene.books, &serial)?
+        .map(|(_, model, _)| model)
+        .unwrap_or_default();
+    Ok(expanded_for(scene, &bill, &choices, &model)?.all_hours())
+}

@@ -1,0 +1,28 @@
+//! Estimating: one route against the other, and what a job cost.
+
+pub mod compare;
+pub mod cost;
+
+use crate::cmd::error::Failure;
+use crate::cmd::shop::{Done, Shop};
+use clap::Subcommand;
+
+/// The commands of this room.
+#[derive(Subcommand, Debug)]
+#[command(defer = true)]
+pub enum Command {
+    /// `compare`.
+    #[command(after_help = "examples:\n  bincard compare TC-W\n  bincard compare TC-L --format json")]
+    Compare(compare::Ask),
+    /// `cost`.
+    #[command(after_help = "examples:\n  bincard cost blue\n  bincard cost J-0001 --format csv")]
+    Cost(cost::Ask),
+}
+
+/// Runs a command of this room.
+pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
+    match command {
+        Command::Compare(ask) => compare::run(shop, &ask),
+        Command::Cost(ask) => cost::run(shop, &ask),
+    }
+}

@@ -1,0 +1,68 @@
+//! `expiry`: what dies on the shelf, when, and what it cost.
+
+use crate::cmd::error::Failure;
+use crate::cmd::shop::{Done, Scene, Shop};
+use crate::db::stores::stock::expiring;
+use crate::print::cell::Cell;
+use crate::print::table::Table;
+use crate::print::words::{count, until};
+use clap::Args;
+
+/// What dies on the shelf within some days, and what is dead already
+#[derive(Args, Debug)]
+pub struct Ask {
+    /// How many days to look ahead
+    #[arg(long, value_name = "DAYS", default_value_t = 60, value_parser = clap::value_parser!(i64).range(0..=3660))]
+    within: i64,
+}
+
+/// Lists what dies.
+pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    shop.read(|scene| show(scene, ask.within))
+}
+
+fn show(scene: &Scene<'_, '_>, within: i64) -> Result<Done, Failure> {
+    let day = scene.day.max(scene.today);
+    let last = day.plus_days(within).unwrap_or(day);
+    let found = expiring(scene.books, last)?;
+    let dead = found.iter().filter(|lying| !lying.1.lot.usable_on(day)).count();
+    let mut table = Table::new(
+        "dying",
+        &[
+            ("part", "part"),
+            ("lot", "lot"),
+            ("bin", "bin"),
+            ("qty", "there"),
+            ("reserved", "reserved"),
+            ("expiry", "last day"),
+            ("state", "state"),
+        ],
+    )
+    .quantities(&["qty", "reserved"]);
+    for (part, lying) in &found {
+        let unit = part.unit.to_string();
+        table.row(vec![
+            Cell::text(part.number.clone()),
+            Cell::text(lying.lot.number.clone()),
+            Cell::text(lying.place.code.clone()),
+            Cell::Qty(lying.qty, unit.clone()),
+            Cell::Qty(lying.position.reserved, unit),
+            lying.lot.expiry.map_or(Cell::Empty, Cell::Day),
+            Cell::Alert(match lying.lot.usable_on(day) {
+                true => until(lying.lot.expiry, day),
+                false => format!("EXPIRED, {}", until(lying.lot.expiry, day)),
+            }),
+        ]);
+    }
+    let dying = found.len() - dead;
+    let answer = format!("{} dead on the shelf, {dying} more by {last}", count(dead, "lot"));
+    let mut paper = scene.paper("expiry", answer);
+    if !found.is_empty() {
+        paper.tables.push(table);
+    }
+    Ok(if dead > 0 {
+        Done::no(paper)
+    } else {
+        Done::yes(paper)
+    })
+}
