@@ -196,22 +196,28 @@ impl<'d, 'a> Shop<'d, 'a> {
                 "say who: `--by INITIALS`",
             )
         };
-        if self.globals.no_input || !self.desk.input_is_person {
-            return Err(needed());
-        }
-        let mut line = String::new();
-        let asked = self
-            .desk
-            .err
-            .write_all(b"initials: ")
-            .and_then(|()| self.desk.err.flush());
-        let read = asked.and_then(|()| self.desk.input.read_line(&mut line));
-        let typed = line.trim().to_owned();
-        if read.is_err() || typed.is_empty() {
-            return Err(needed());
-        }
+        let typed = self
+            .ask("initials: ")
+            .filter(|typed| !typed.is_empty())
+            .ok_or_else(needed)?;
         self.globals.by = Some(typed.clone());
         Ok(typed)
+    }
+
+    /// Asks the person at the keyboard; nothing where nobody sits there or nobody is to be asked. Never while the books
+    /// are locked.
+    pub fn ask(&mut self, question: &str) -> Option<String> {
+        if self.globals.no_input || !self.desk.input_is_person {
+            return None;
+        }
+        let mut line = String::new();
+        self.desk
+            .err
+            .write_all(question.as_bytes())
+            .and_then(|()| self.desk.err.flush())
+            .ok()?;
+        self.desk.input.read_line(&mut line).ok()?;
+        Some(line.trim().to_owned())
     }
 
     /// The day given with `--on`.

@@ -13,7 +13,10 @@ mod desk;
 mod estimating;
 mod house;
 mod intake;
+mod kitting;
 mod manners;
 mod measure;
 mod print;
+
+mod readme;
 mod start;

@@ -19,7 +19,11 @@ fn commands(readme: &str) -> Vec<Typed> {
         if line.starts_with("```") {
             inside = line == "```console";
         } else if let (true, Some(typed)) = (inside, line.strip_prefix("$ ")) {
-            found.push(Typed { words: split(typed), printed: String::new(), line: at + 1 });
+            found.push(Typed {
+                words: split(typed),
+                printed: String::new(),
+                line: at + 1,
+            });
         } else if inside {
             let last = found.last_mut().expect("a console block begins with a command");
             last.printed.push_str(line);
@@ -64,6 +68,11 @@ fn really_printed(readme: &str) -> String {
     rewritten(readme, &outputs)
 }
 
+/// A line without the head of the chain, which hangs on the operations' ids and so is never twice the same.
+fn headless(line: &str) -> &str {
+    line.split(", head ").next().unwrap_or(line)
+}
+
 /// The README with other outputs.
 fn rewritten(readme: &str, outputs: &[String]) -> String {
     let mut text = String::new();
@@ -96,7 +105,13 @@ fn the_readme_prints_what_the_program_prints() {
         return;
     }
     for (at, (written, printed)) in readme.lines().zip(real.lines()).enumerate() {
-        assert_eq!(written, printed, "README.md:{}; BINCARD_README_WRITE=1 writes it anew", at + 1);
+        let (written, printed) = (headless(written), headless(printed));
+        assert_eq!(
+            written,
+            printed,
+            "README.md:{}; BINCARD_README_WRITE=1 writes it anew",
+            at + 1
+        );
     }
     assert_eq!(readme.lines().count(), real.lines().count());
 }

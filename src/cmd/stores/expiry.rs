@@ -50,7 +50,7 @@ fn show(scene: &Scene<'_, '_>, within: i64) -> Result<Done, Failure> {
             lying.lot.expiry.map_or(Cell::Empty, Cell::Day),
             Cell::Alert(match lying.lot.usable_on(day) {
                 true => until(lying.lot.expiry, day),
-                false => format!("EXPIRED, {}", until(lying.lot.expiry, day)),
+                false => until(lying.lot.expiry, day).replace("expired", "EXPIRED"),
             }),
         ]);
     }

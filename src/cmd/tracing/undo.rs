@@ -10,13 +10,14 @@ use crate::domain::stores::document::DocKind;
 use crate::domain::stores::ids::DocId;
 use crate::domain::stores::law::Movement;
 use crate::domain::stores::verbs::undo::{Written, undo};
+use crate::print::escape::escape;
 use crate::print::tracing::undo_slip::undo_slip;
 use clap::Args;
 
 /// Take a whole document back by a contrary posting
 #[derive(Args, Debug)]
 pub struct Ask {
-    /// The document; without one, the last of the same initials
+    /// The document; without one, the last of the same initials is shown first
     #[arg(value_name = "DOCUMENT")]
     document: Option<String>,
     /// Why
@@ -24,20 +25,46 @@ pub struct Ask {
     why: Vec<String>,
 }
 
-/// Undoes a document.
+/// Undoes a document; the last of the same initials is shown first, and taken back only on the whole word yes.
 pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
-    shop.change(|scene| decide(scene, ask))
+    let document = match &ask.document {
+        Some(named) => named.clone(),
+        None => last_shown(shop)?,
+    };
+    shop.change(|scene| decide(scene, &document, &ask.why))
 }
 
-fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
-    let id = match &ask.document {
-        Some(text) => named(scene, text)?,
-        None => last_document(scene.books, &scene.person.initials)?.ok_or_else(|| Refusal::Unknown {
+/// Shows the last document of the same initials and asks.
+fn last_shown(shop: &mut Shop<'_, '_>) -> Result<String, Failure> {
+    let by = shop.initials()?;
+    let mut shown = String::new();
+    let mut number = String::new();
+    shop.read(|scene| {
+        let none = || Refusal::Unknown {
             what: "document of",
-            asked: scene.person.initials.clone(),
+            asked: by.clone(),
             near: Vec::new(),
-        })?,
-    };
+        };
+        let id = last_document(scene.books, &by)?.ok_or_else(none)?;
+        let document = written(scene.books, id)?.ok_or_else(none)?;
+        number = document.number.clone();
+        shown = format!("the last document of {by} is {number}: {}", document.kind.word());
+        Ok(Done::yes(scene.paper("undo", "")))
+    })?;
+    match shop
+        .ask(&format!("{}; take it back? yes or no: ", escape(&shown)))
+        .as_deref()
+    {
+        Some("yes") => Ok(number),
+        _ => Err(Failure::usage(
+            format!("{shown}; nothing was taken back"),
+            format!("take it back by name: `bincard undo {number} --by {by}`"),
+        )),
+    }
+}
+
+fn decide(scene: &Scene<'_, '_>, document: &str, why: &[String]) -> Result<Decision<'static>, Failure> {
+    let id = named(scene, document)?;
     let unknown = || Refusal::Unknown {
         what: "document",
         asked: id.to_string(),
@@ -47,7 +74,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     let mut facts = scene.gather()?;
     gather(&mut facts, &document)?;
     let mut head = scene.head(DocKind::Movement(Movement::Undo));
-    head.reason = (!ask.why.is_empty()).then(|| ask.why.join(" "));
+    head.reason = (!why.is_empty()).then(|| why.join(" "));
     let stock = facts.done();
     let posting = undo(&stock, head, &document)?;
     let entries = posting.entries.clone();

@@ -101,11 +101,8 @@ fn passed_over(stock: &Stock, lines: &[LineOutcome]) -> Result<Vec<String>, Refu
             let goods = stock.lot(*lot)?;
             let part = &stock.part(goods.part)?.number;
             told.insert(match why {
-                PassedOver::Dead { last, judged } if *last < stock.latest_day() => {
-                    format!(
-                        "{part} lot {} passed over: EXPIRED {last}, judged on {judged}",
-                        goods.number
-                    )
+                PassedOver::Dead { last, .. } if *last < stock.latest_day() => {
+                    format!("{part} lot {} passed over: EXPIRED {last}", goods.number)
                 }
                 PassedOver::Dead { last, judged } => {
                     format!(

@@ -1,4 +1,5 @@
 //! Getting started: stores made, records taken on.
 
+mod demo;
 mod import;
 mod init;

@@ -1,0 +1,4 @@
+//! The kits.
+
+mod reserve;
+mod story;
