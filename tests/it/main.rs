@@ -14,6 +14,7 @@ mod estimating;
 mod house;
 mod intake;
 mod kitting;
+mod law;
 mod manners;
 mod measure;
 mod print;

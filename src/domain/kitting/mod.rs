@@ -3,6 +3,7 @@
 pub mod bill;
 pub mod job;
 
+pub mod close;
 pub mod expand;
 pub mod raise;
 

@@ -12,6 +12,9 @@ use crate::domain::stores::verbs::enter::Move;
 /// Moves what the job's lines have fitted to another engine, which becomes the job's.
 pub fn swap_engine(stock: &Stock, head: Head, job: JobId, engine: PlaceId) -> Result<Posting, Refusal> {
     let old = stock.job(job)?.engine;
+    if old == engine {
+        return Err(Refusal::Nothing);
+    }
     let mut draft = Draft::new(stock, head);
     let lines: Vec<LineId> = stock
         .lines

@@ -1,0 +1,6 @@
+//! The law of stock.
+
+mod history;
+mod rows;
+mod value;
+mod world;
