@@ -9,10 +9,10 @@ mod values;
 use crate::db::error::Error;
 use crate::db::schema;
 use crate::db::value::{Row, Value};
-use identity::{bad_path, checked_path, identify, mode_for, read_setting, untouched};
+use identity::{bad_path, checked_path, identify, identify_untouched, mode_for, read_setting};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags};
-use std::os::unix::fs::OpenOptionsExt;
+use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
 use std::path::Path;
 use std::time::{Duration, Instant};
 use values::{bind, from_ref};
@@ -30,6 +30,37 @@ pub enum Purpose {
 const DEADLINE: Duration = Duration::from_secs(30);
 /// After how long we say that we wait.
 const PATIENCE: Duration = Duration::from_secs(1);
+
+/// How the engine keeps what is not yet safe, with the syncing that loses nothing under it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Journal {
+    /// A log beside the file: how a store lives.
+    Wal,
+    /// The old pages beside the file: how a store is made.
+    Delete,
+}
+
+impl Journal {
+    /// Its name as the engine reads it back, then the syncing as it is asked for and read back.
+    fn settings(self) -> (&'static str, &'static str, &'static str) {
+        match self {
+            Journal::Wal => ("wal", "FULL", "2"),
+            Journal::Delete => ("delete", "EXTRA", "3"),
+        }
+    }
+}
+
+/// The switches of the engine that must stand so.
+const SWITCHES: [(&str, DbConfig, bool); 4] = [
+    ("defensive", DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true),
+    ("dqs_dml", DbConfig::SQLITE_DBCONFIG_DQS_DML, false),
+    ("dqs_ddl", DbConfig::SQLITE_DBCONFIG_DQS_DDL, false),
+    (
+        "trusted_schema_switch",
+        DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA,
+        false,
+    ),
+];
 
 /// An open store.
 pub struct Sqlite {
@@ -49,13 +80,13 @@ impl Sqlite {
         if length == 0 {
             return Err(Error::Empty(path));
         }
-        identify(&untouched(&path)?, &path)?;
+        identify_untouched(&path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(&path, flags).map_err(from_driver)?;
         let mut store = Sqlite { connection };
         store.wait_for_others(waiting)?;
         identify(&store.connection, &path)?;
-        store.settle(purpose)?;
+        store.settle(purpose, Journal::Wal)?;
         Ok(store)
     }
 
@@ -74,7 +105,10 @@ impl Sqlite {
             .mode(mode_for(&path))
             .open(&path);
         match taken {
-            Ok(_) => {}
+            // Said again because the umask has a say in the making, and the folder alone decides who shares a store.
+            Ok(file) => file
+                .set_permissions(std::fs::Permissions::from_mode(mode_for(&path)))
+                .map_err(|error| Error::Io(error.to_string()))?,
             Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
                 return Err(Error::Exists(path).into());
             }
@@ -99,6 +133,9 @@ impl Sqlite {
     }
 
     /// Fills an empty file with schema and law, and lets `found` write the first document.
+    ///
+    /// All of it goes into the file itself and the log comes after: a store whose first page lay in a log only would
+    /// be taken for another program's file if the log was never folded in.
     fn fill<T, E: From<Error>>(
         path: &Path,
         waiting: fn(),
@@ -108,9 +145,8 @@ impl Sqlite {
         let connection = Connection::open_with_flags(path, flags).map_err(from_driver)?;
         let mut store = Sqlite { connection };
         store.wait_for_others(waiting)?;
-        store.set_text("journal_mode", "WAL")?;
-        store.settle(Purpose::Write)?;
-        store.transaction(true, |store| {
+        store.settle(Purpose::Write, Journal::Delete)?;
+        let made = store.transaction(true, |store| {
             store
                 .connection
                 .pragma_update(None, "application_id", schema::APPLICATION_ID)
@@ -124,7 +160,9 @@ impl Sqlite {
                 .map_err(from_driver)?;
             store.write_law()?;
             found(store)
-        })
+        })?;
+        store.settle(Purpose::Write, Journal::Wal)?;
+        Ok(made)
     }
 
     /// Writes the law of stock as rows.
@@ -226,10 +264,11 @@ impl Sqlite {
     }
 
     /// Sets everything that must hold on a connection, and reads it back.
-    fn settle(&self, purpose: Purpose) -> Result<(), Error> {
-        self.read_back("journal_mode", "wal")?;
+    fn settle(&self, purpose: Purpose, journal: Journal) -> Result<(), Error> {
+        let (journal, synchronous, synchronous_found) = journal.settings();
         for (name, value, found) in [
-            ("synchronous", "FULL", "2"),
+            ("journal_mode", journal, journal),
+            ("synchronous", synchronous, synchronous_found),
             ("foreign_keys", "ON", "1"),
             ("recursive_triggers", "ON", "1"),
             ("trusted_schema", "OFF", "0"),
@@ -239,23 +278,14 @@ impl Sqlite {
             self.set_text(name, value)?;
             self.read_back(name, found)?;
         }
-        for (config, wanted) in [
-            (DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true),
-            (DbConfig::SQLITE_DBCONFIG_DQS_DML, false),
-            (DbConfig::SQLITE_DBCONFIG_DQS_DDL, false),
-            (DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false),
-        ] {
+        for (name, switch, wanted) in SWITCHES {
             self.connection
-                .set_db_config(config, wanted)
+                .set_db_config(switch, wanted)
                 .map_err(from_driver)?;
-            let found = self.connection.db_config(config).map_err(from_driver)?;
+            let found = self.connection.db_config(switch).map_err(from_driver)?;
             if found != wanted {
                 let (wanted, found) = (wanted.to_string(), found.to_string());
-                return Err(Error::Setting {
-                    name: "engine switch",
-                    wanted,
-                    found,
-                });
+                return Err(Error::Setting { name, wanted, found });
             }
         }
         self.read_back("busy_timeout", "0")?;
@@ -281,10 +311,12 @@ impl Sqlite {
             "application_id",
             "user_version",
         ];
-        names
-            .into_iter()
-            .map(|name| Ok((name, self.setting(name)?)))
-            .collect()
+        let pragmas = names.into_iter().map(|name| Ok((name, self.setting(name)?)));
+        let switches = SWITCHES.into_iter().map(|(name, switch, _)| {
+            let on = self.connection.db_config(switch).map_err(from_driver)?;
+            Ok((name, u8::from(on).to_string()))
+        });
+        pragmas.chain(switches).collect()
     }
 
     fn set_text(&self, name: &'static str, value: &str) -> Result<(), Error> {

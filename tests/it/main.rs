@@ -10,6 +10,7 @@
 
 mod desk;
 
+mod books;
 mod estimating;
 mod house;
 mod intake;

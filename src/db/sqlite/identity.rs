@@ -4,9 +4,10 @@ use super::from_driver;
 use crate::db::error::Error;
 use crate::db::schema;
 use rusqlite::types::ValueRef;
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::{Connection, ErrorCode, OpenFlags};
 use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// A path that cannot be taken for anything but a file: not empty, not in memory, absolute.
 pub(super) fn checked_path(path: &Path) -> Result<PathBuf, Error> {
@@ -41,7 +42,7 @@ pub(super) fn bad_path(path: &Path, because: &'static str) -> Error {
 }
 
 /// The file opened as something that never changes, so that nothing is written beside it and no log is folded in.
-pub(super) fn untouched(path: &Path) -> Result<Connection, Error> {
+fn untouched(path: &Path) -> Result<Connection, Error> {
     use std::fmt::Write;
     let mut uri = String::from("file:");
     for byte in path.as_os_str().as_encoded_bytes() {
@@ -57,19 +58,41 @@ pub(super) fn untouched(path: &Path) -> Result<Connection, Error> {
     Connection::open_with_flags(uri, flags).map_err(from_driver)
 }
 
+/// How often, and how far apart, a file is looked at that seems shorter than its first page says.
+const LOOKS: u32 = 20;
+const BETWEEN_LOOKS: Duration = Duration::from_millis(25);
+
+/// Whose file it is, without touching it. No lock is taken, so that another process may be folding its log in just
+/// then, first page first: what looks cut short is looked at again before it is believed.
+pub(super) fn identify_untouched(path: &Path) -> Result<(), Error> {
+    for _ in 1..LOOKS {
+        match identify(&untouched(path)?, path) {
+            Err(Error::Unreadable(_)) => std::thread::sleep(BETWEEN_LOOKS),
+            known => return known,
+        }
+    }
+    identify(&untouched(path)?, path)
+}
+
 /// Whose file it is and which version of the books it holds.
 pub(super) fn identify(connection: &Connection, path: &Path) -> Result<(), Error> {
     let not_ours = |because: String| Error::NotOurs {
         path: path.to_owned(),
         because,
     };
-    let read = |name: &'static str| match read_setting(connection, name) {
-        Ok(text) => text
+    let read = |name: &'static str| {
+        read_setting(connection, name)?
             .parse::<i64>()
-            .map_err(|error| Error::Fault(error.to_string())),
-        Err(Error::Unreadable(because)) => Err(not_ours(because)),
-        Err(other) => Err(other),
+            .map_err(|error| Error::Fault(error.to_string()))
     };
+    if let Err(rusqlite::Error::SqliteFailure(code, because)) =
+        connection.pragma_query_value(None, "application_id", |_| Ok(()))
+        && code.code == ErrorCode::NotADatabase
+    {
+        return Err(not_ours(
+            because.unwrap_or_else(|| "it is no database".to_owned()),
+        ));
+    }
     let mark = read("application_id")?;
     if mark != schema::APPLICATION_ID {
         return Err(not_ours("it bears another program's mark, or none".to_owned()));
