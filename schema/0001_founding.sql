@@ -218,6 +218,8 @@ CREATE TRIGGER entry_stays    BEFORE UPDATE ON entry    BEGIN SELECT RAISE(ABORT
 CREATE TRIGGER entry_kept     BEFORE DELETE ON entry    BEGIN SELECT RAISE(ABORT, 'bin cards are never removed'); END;
 CREATE TRIGGER claim_stays    BEFORE UPDATE ON claim    BEGIN SELECT RAISE(ABORT, 'claims are never changed'); END;
 CREATE TRIGGER claim_kept     BEFORE DELETE ON claim    BEGIN SELECT RAISE(ABORT, 'claims are never removed'); END;
+CREATE TRIGGER hold_stays     BEFORE UPDATE ON hold     BEGIN SELECT RAISE(ABORT, 'holds are never changed'); END;
+CREATE TRIGGER hold_kept      BEFORE DELETE ON hold     BEGIN SELECT RAISE(ABORT, 'holds are never removed'); END;
 CREATE TRIGGER change_stays   BEFORE UPDATE ON change   BEGIN SELECT RAISE(ABORT, 'changes are never changed'); END;
 CREATE TRIGGER change_kept    BEFORE DELETE ON change   BEGIN SELECT RAISE(ABORT, 'changes are never removed'); END;
 CREATE TRIGGER lot_parent_stays BEFORE UPDATE ON lot_parent BEGIN SELECT RAISE(ABORT, 'parents are never changed'); END;
