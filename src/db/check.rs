@@ -8,7 +8,9 @@ mod chain;
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::post::hex;
-use crate::db::value::Value;
+use crate::db::schema;
+use crate::db::value::{Value, values};
+use std::collections::BTreeMap;
 
 /// The statements of the law.
 const LAW: &str = include_str!("check/law.sql");
@@ -69,6 +71,37 @@ pub fn check(books: &Open<'_>) -> Result<Findings, Error> {
             });
         }
     }
+    found.faults.extend(law_as_decided_by(books)?);
     chain::prove(books, &mut found)?;
     Ok(found)
+}
+
+/// Where the law that stands in the books is not the law that the program decides by: entries and several statements
+/// lean on it.
+fn law_as_decided_by(books: &Open<'_>) -> Result<Vec<Finding>, Error> {
+    let mut decided: BTreeMap<i64, Vec<Value>> = schema::law_rows()
+        .into_iter()
+        .map(|(id, movement, from, to, while_held, fresh, who)| {
+            (
+                id,
+                values![id, movement, from, to, while_held, fresh, who].to_vec(),
+            )
+        })
+        .collect();
+    let mut differing = Vec::new();
+    let sql = "SELECT id, movement, from_kind, to_kind, while_held, fresh, who FROM law ORDER BY id";
+    for row in books.rows(sql, &[])? {
+        let id = row.int(0)?;
+        if decided.remove(&id).as_ref() != Some(&row.0) {
+            differing.push(id);
+        }
+    }
+    differing.extend(decided.into_keys());
+    let differing = differing.into_iter();
+    Ok(differing
+        .map(|id| Finding {
+            rule: "the law itself".to_owned(),
+            about: id.to_string(),
+        })
+        .collect())
 }

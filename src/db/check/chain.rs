@@ -8,7 +8,7 @@ use crate::db::post::{DOCUMENT, hex};
 use crate::db::tables::{LOT, Shape, shape};
 use crate::db::value::{Row, Value, values};
 use crate::domain::stores::record::TABLES;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Rows by the document that wrote them.
 type ByDocument = HashMap<i64, Vec<Vec<Value>>>;
@@ -21,6 +21,7 @@ pub(super) fn prove(books: &Open<'_>, found: &mut Findings) -> Result<(), Error>
     let tables = tables(books)?;
     let mut previous = START.to_vec();
     let (mut next_document, mut next_entry) = (1, 1);
+    let mut known = BTreeSet::new();
     for row in books.rows(DOCUMENT, &[])? {
         let (id, first, entries) = (row.int(0)?, row.int(15)?, row.int(16)?);
         if id != next_document || first != next_entry {
@@ -50,18 +51,33 @@ pub(super) fn prove(books: &Open<'_>, found: &mut Findings) -> Result<(), Error>
             });
         }
         previous = row.blob(17)?;
+        known.insert(id);
         (next_document, next_entry) = (id + 1, first + entries);
         found.documents += 1;
         found.entries += entries;
     }
     found.head = hex(&previous);
-    if books.setting("head")?.is_some_and(|head| head != found.head) {
+    if found.documents > 0 && books.setting("head")?.as_ref() != Some(&found.head) {
         found.faults.push(Finding {
             rule: "I19 head".to_owned(),
             about: "the last document is another".to_owned(),
         });
     }
+    found.faults.extend(strays(&tables, &known));
     Ok(())
+}
+
+/// Rows that bear the number of no document: the chain never came to them.
+fn strays(tables: &[(&'static str, ByDocument)], known: &BTreeSet<i64>) -> Vec<Finding> {
+    let mut strays = Vec::new();
+    for (table, rows) in tables {
+        let unknown: BTreeSet<&i64> = rows.keys().filter(|id| !known.contains(id)).collect();
+        strays.extend(unknown.into_iter().map(|id| Finding {
+            rule: "I19 no document".to_owned(),
+            about: format!("{table} of document {id}"),
+        }));
+    }
+    strays
 }
 
 /// Every table but documents and entries, its rows by the document that wrote them, in the order of the chain.

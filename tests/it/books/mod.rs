@@ -1,5 +1,6 @@
 //! The books: opened safely, guarded by the engine itself, proved by `check`, shared by many at once.
 
+mod check_bites;
 mod guards;
 mod opening;
 
