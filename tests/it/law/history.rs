@@ -388,8 +388,8 @@ impl History {
             .of(&[Method::Actual, Method::Fifo, Method::Average])
             .unwrap();
         let day = self.world.day.get();
-        match self.dice.below(10) {
-            0..=6 => {
+        match self.dice.below(40) {
+            0..=33 => {
                 let (supplier, counted) = (place(Kind::Supplier, 1), place(Kind::Counted, 1));
                 let head = self.world.head(Movement::LateCost);
                 self.world.act(
@@ -401,7 +401,7 @@ impl History {
                     |stock| late_cost(stock, head, supplier, counted, lot, cost),
                 )
             }
-            7 => {
+            34..=36 => {
                 let head = self.world.head(Movement::Restate);
                 self.world.act(
                     |facts| {
@@ -411,7 +411,7 @@ impl History {
                     |stock| restate(stock, head, place(Kind::Making, 1), method),
                 )
             }
-            8 => {
+            37 | 38 => {
                 let (head, engine) = (self.world.head(Movement::Swap), place(Kind::Engine, 3));
                 self.world.act(
                     |facts| {
