@@ -3,6 +3,7 @@
 mod check_bites;
 mod guards;
 mod opening;
+mod race;
 
 use crate::desk::Counter;
 use rusqlite::Connection;
