@@ -27,7 +27,7 @@ pub fn law_rows() -> Vec<LawRow> {
     law::rows()
         .into_iter()
         .map(|row| {
-            let who = row.movement.who().word();
+            let who = row.who().word();
             (
                 row.id(),
                 row.movement.word(),

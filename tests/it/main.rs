@@ -12,6 +12,7 @@ mod desk;
 
 mod books;
 mod estimating;
+mod histories;
 mod house;
 mod intake;
 mod kitting;

@@ -249,6 +249,14 @@ impl Law {
     pub fn id(self) -> i64 {
         law_id(self.movement, self.from, self.to)
     }
+
+    /// Whose decision it is: the movement's, but out of the cage it is the inspector's to send goods to be mended.
+    pub fn who(self) -> Role {
+        match (self.movement, self.from) {
+            (Movement::SendOut, Kind::Quarantine) => Role::Inspector,
+            _ => self.movement.who(),
+        }
+    }
 }
 
 /// The number of the row for a movement between two kinds, lawful or not.

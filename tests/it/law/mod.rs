@@ -1,6 +1,11 @@
-//! The law of stock.
+//! The law of stock, held to small histories and to its own table.
 
-mod history;
+mod claims;
+mod holds;
+mod layers;
+mod owners;
+mod records;
 mod rows;
+mod undo;
 mod value;
 mod world;

@@ -1,168 +1,314 @@
-//! Which movement may go from where to where: the law's table written out by hand, beside what domain and books hold.
+//! The rows of the law, against the table of movements written out in the words of the trade.
 
 use super::world::World;
 use bincard::domain::stores::law::{KINDS, Kind, MOVEMENTS, Movement, find, rows};
+use bincard::domain::stores::stock::Method;
 use std::collections::BTreeSet;
 
-/// The law in the codes of the kinds of place: movement, the pairs `from>to`, fresh, and where goods on hold may go
-/// (`yes`, `no`, or the pairs that may).
-const LAW: &[(Movement, &str, &str, &str)] = &[
-    (Movement::BookIn, "30>1 31>1", "no", "yes"),
-    (Movement::FittedEarly, "30>20", "no", "no"),
-    (Movement::Accept, "1>2 1>3 4>2 4>3", "yes", "no"),
-    (Movement::Quarantine, "1>4 2>4 3>4 6>4", "no", "yes"),
-    (Movement::Reject, "1>5 4>5", "no", "yes"),
+const HOUSE: &str = "receiving, shelf, bench, quarantine, reject, kit, crate, away";
+
+/// Movement, from, to, whether the lot must be usable, whether it may go while held, whose decision.
+/// Source: part 2 of the law of stock, line by line, in its order.
+type Line = (
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+);
+
+const LAW: &[Line] = &[
     (
-        Movement::SendBack,
-        "1>30 1>31 2>30 2>31 4>30 4>31 5>30 5>31 6>30 6>31 7>30 7>31",
-        "no",
-        "yes",
-    ),
-    (Movement::Move, "2>2 2>3 3>2 3>3 1>1 4>4 5>5", "no", "1>1 4>4 5>5"),
-    (
-        Movement::Open,
-        "1>33 2>33 3>33 4>33 6>33 33>1 33>2 33>3 33>4 33>6",
-        "no",
-        "4>33 33>4",
-    ),
-    (Movement::MakeUp, "2>33 3>33 6>33 33>1", "yes", "no"),
-    (Movement::Pick, "2>6 3>6", "yes", "no"),
-    (Movement::PutBack, "6>2 6>3", "yes", "no"),
-    (Movement::Rob, "6>6", "yes", "no"),
-    (Movement::Issue, "6>20", "yes", "no"),
-    (Movement::Use, "2>20 2>22 3>20 3>22", "yes", "no"),
-    (Movement::Return, "20>1 6>1", "no", "yes"),
-    (Movement::TakeOff, "31>7 20>7 20>1", "no", "yes"),
-    (Movement::Swap, "20>20", "no", "yes"),
-    (Movement::Dispatch, "2>31 6>31", "yes", "no"),
-    (
-        Movement::Scrap,
-        "1>21 2>21 3>21 4>21 5>21 6>21 7>21 8>21 20>21",
-        "no",
-        "yes",
+        "book in",
+        "supplier, customer",
+        "receiving",
+        "any day",
+        "held too",
+        "clerk",
     ),
     (
-        Movement::Loss,
-        "1>32 2>32 3>32 4>32 5>32 6>32 7>32 8>32 20>32",
-        "no",
-        "yes",
+        "fitted early",
+        "supplier",
+        "engine",
+        "any day",
+        "not held",
+        "manager",
     ),
     (
-        Movement::Gain,
-        "32>1 32>2 32>3 32>4 32>5 32>6 32>7 32>8",
-        "no",
-        "32>4 32>5 32>7 32>8",
+        "accept",
+        "receiving, quarantine",
+        "shelf, bench",
+        "usable",
+        "not held",
+        "inspector",
     ),
     (
-        Movement::LateCost,
-        "30>1 30>2 30>3 30>4 30>5 30>6 30>7 30>8 30>20 30>32 1>30 2>30 3>30 4>30 5>30 6>30 7>30 8>30 20>30 32>30",
-        "no",
-        "yes",
+        "quarantine",
+        "receiving, shelf, bench, kit",
+        "quarantine",
+        "any day",
+        "held too",
+        "clerk",
     ),
-    (Movement::Restate, "2>33 33>2", "no", "yes"),
-    (Movement::Sold, "20>31", "no", "yes"),
     (
-        Movement::BringForward,
-        "34>1 34>2 34>3 34>4",
-        "34>2 34>3",
-        "34>1 34>4",
+        "reject",
+        "receiving, quarantine",
+        "reject",
+        "any day",
+        "held too",
+        "inspector",
     ),
-    (Movement::FoundFitted, "31>20", "no", "yes"),
-    (Movement::SendOut, "1>8 2>8 4>8 6>8", "no", "no"),
-    (Movement::BackIn, "8>1", "no", "yes"),
-    (Movement::TakeIn, "7>1", "no", "yes"),
+    (
+        "send back",
+        "receiving, shelf, quarantine, reject, kit, crate",
+        "supplier, customer",
+        "any day",
+        "held too",
+        "clerk",
+    ),
+    (
+        "move",
+        "shelf, bench",
+        "shelf, bench",
+        "any day",
+        "not held",
+        "clerk",
+    ),
+    ("move", "receiving", "receiving", "any day", "held too", "clerk"),
+    ("move", "quarantine", "quarantine", "any day", "held too", "clerk"),
+    ("move", "reject", "reject", "any day", "held too", "clerk"),
+    (
+        "open",
+        "receiving, shelf, bench, kit",
+        "making",
+        "any day",
+        "not held",
+        "clerk",
+    ),
+    (
+        "open",
+        "making",
+        "receiving, shelf, bench, kit",
+        "any day",
+        "not held",
+        "clerk",
+    ),
+    ("open", "quarantine", "making", "any day", "held too", "clerk"),
+    ("open", "making", "quarantine", "any day", "held too", "clerk"),
+    (
+        "make up",
+        "shelf, bench, kit",
+        "making",
+        "usable",
+        "not held",
+        "clerk",
+    ),
+    ("make up", "making", "receiving", "usable", "not held", "clerk"),
+    ("pick", "shelf, bench", "kit", "usable", "not held", "clerk"),
+    ("put back", "kit", "shelf, bench", "usable", "not held", "clerk"),
+    ("rob", "kit", "kit", "usable", "not held", "manager"),
+    ("issue", "kit", "engine", "usable", "not held", "clerk"),
+    (
+        "use",
+        "shelf, bench",
+        "engine, shop",
+        "usable",
+        "not held",
+        "clerk",
+    ),
+    (
+        "return",
+        "engine, kit",
+        "receiving",
+        "any day",
+        "held too",
+        "clerk",
+    ),
+    ("take off", "customer", "crate", "any day", "held too", "clerk"),
+    (
+        "take off",
+        "engine",
+        "crate, receiving",
+        "any day",
+        "held too",
+        "clerk",
+    ),
+    ("swap", "engine", "engine", "any day", "held too", "inspector"),
+    (
+        "dispatch",
+        "shelf, kit",
+        "customer",
+        "usable",
+        "not held",
+        "clerk",
+    ),
+    ("scrap", HOUSE, "scrap", "any day", "held too", "clerk"),
+    ("scrap", "engine", "scrap", "any day", "held too", "clerk"),
+    ("loss", HOUSE, "counted", "any day", "held too", "clerk"),
+    ("loss", "engine", "counted", "any day", "held too", "clerk"),
+    (
+        "gain",
+        "counted",
+        "receiving, shelf, bench, kit",
+        "any day",
+        "not held",
+        "clerk",
+    ),
+    (
+        "gain",
+        "counted",
+        "quarantine, reject, crate, away",
+        "any day",
+        "held too",
+        "clerk",
+    ),
+    ("late cost", "supplier", HOUSE, "any day", "held too", "manager"),
+    (
+        "late cost",
+        "supplier",
+        "engine, counted",
+        "any day",
+        "held too",
+        "manager",
+    ),
+    ("late cost", HOUSE, "supplier", "any day", "held too", "manager"),
+    (
+        "late cost",
+        "engine, counted",
+        "supplier",
+        "any day",
+        "held too",
+        "manager",
+    ),
+    ("restate", "shelf", "making", "any day", "held too", "manager"),
+    ("restate", "making", "shelf", "any day", "held too", "manager"),
+    ("sold", "engine", "customer", "any day", "held too", "manager"),
+    (
+        "bring forward",
+        "brought forward",
+        "shelf, bench",
+        "usable",
+        "not held",
+        "clerk",
+    ),
+    (
+        "bring forward",
+        "brought forward",
+        "receiving, quarantine",
+        "any day",
+        "held too",
+        "clerk",
+    ),
+    (
+        "found fitted",
+        "customer",
+        "engine",
+        "any day",
+        "held too",
+        "inspector",
+    ),
+    (
+        "send out",
+        "receiving, shelf, kit",
+        "away",
+        "any day",
+        "not held",
+        "clerk",
+    ),
+    (
+        "send out",
+        "quarantine",
+        "away",
+        "any day",
+        "not held",
+        "inspector",
+    ),
+    ("back in", "away", "receiving", "any day", "held too", "clerk"),
+    (
+        "take in",
+        "crate",
+        "receiving",
+        "any day",
+        "held too",
+        "inspector",
+    ),
 ];
 
-fn pairs(text: &str) -> BTreeSet<(i64, i64)> {
-    let pair = |text: &str| {
-        let (from, to) = text.split_once('>').unwrap();
-        (from.parse().unwrap(), to.parse().unwrap())
-    };
-    text.split(' ').map(pair).collect()
+fn kind(word: &str) -> Kind {
+    let found = KINDS.into_iter().find(|kind| kind.word() == word);
+    found.unwrap_or_else(|| panic!("no place is called {word}"))
 }
 
-/// Whether `yes`, `no` or a list of pairs holds for a pair.
-fn holds(text: &str, pair: (i64, i64)) -> bool {
-    match text {
-        "yes" => true,
-        "no" => false,
-        listed => pairs(listed).contains(&pair),
-    }
-}
+/// One pair of the written table: movement, from, to, usable only, held too, whose.
+type Pair = (&'static str, Kind, Kind, bool, bool, &'static str);
 
-#[test]
-fn the_domain_holds_the_law_as_it_is_written() {
-    for (movement, goes, fresh, held) in LAW {
-        let goes = pairs(goes);
-        for from in KINDS {
-            for to in KINDS {
-                let pair = (from.code(), to.code());
-                let found = find(*movement, from, to);
-                assert_eq!(found.is_some(), goes.contains(&pair), "{movement} {from} {to}");
-                if let Some(row) = found {
-                    assert_eq!(row.fresh, holds(fresh, pair), "fresh: {movement} {from} {to}");
-                    assert_eq!(row.while_held, holds(held, pair), "held: {movement} {from} {to}");
-                }
+fn written() -> Vec<Pair> {
+    let mut pairs = Vec::new();
+    for (movement, from, to, fresh, held, who) in LAW {
+        for from in from.split(", ").map(kind) {
+            for to in to.split(", ").map(kind) {
+                pairs.push((*movement, from, to, *fresh == "usable", *held == "held too", *who));
             }
         }
     }
-    assert_eq!(
-        LAW.len() + 1,
-        MOVEMENTS.len(),
-        "every movement but undo stands in the table"
-    );
+    pairs
 }
 
 #[test]
-fn undo_goes_every_way_the_other_way_round() {
-    let there: BTreeSet<(i64, i64)> = LAW.iter().flat_map(|(_, goes, _, _)| pairs(goes)).collect();
-    let back: BTreeSet<(i64, i64)> = rows()
-        .into_iter()
-        .filter(|row| row.movement == Movement::Undo)
-        .map(|row| (row.to.code(), row.from.code()))
-        .collect();
-    assert_eq!(back, there);
-    // 124 rows and 107 of undo.
-    assert_eq!((rows().len(), back.len()), (231, 107));
+fn every_movement_goes_where_the_law_says_and_nowhere_else() {
+    let written = written();
+    assert_eq!(written.len(), 124, "the table here has as many pairs as the law");
+    for movement in MOVEMENTS.into_iter().filter(|m| *m != Movement::Undo) {
+        for from in KINDS {
+            for to in KINDS {
+                let lawful = written
+                    .iter()
+                    .find(|w| w.0 == movement.word() && w.1 == from && w.2 == to);
+                let expected = lawful.map(|w| (w.3, w.4));
+                let row = find(movement, from, to).map(|row| (row.fresh, row.while_held));
+                assert_eq!(row, expected, "{movement}: {from} → {to}");
+            }
+        }
+    }
 }
 
 #[test]
-fn the_books_hold_the_same_rows_and_refuse_the_rest() {
-    let world = World::new("actual");
-    let held: Vec<(i64, bool, bool, String)> = world.read(|open| {
-        let found = open
-            .rows("SELECT id, while_held, fresh, who FROM law ORDER BY id", &[])
-            .unwrap();
-        found
-            .iter()
-            .map(|r| {
-                (
-                    r.int(0).unwrap(),
-                    r.flag(1).unwrap(),
-                    r.flag(2).unwrap(),
-                    r.text(3).unwrap(),
-                )
-            })
-            .collect()
-    });
-    let wanted: Vec<(i64, bool, bool, String)> = rows()
-        .into_iter()
+fn what_may_be_done_may_be_undone_the_other_way_round() {
+    let back: BTreeSet<(Kind, Kind)> = written().iter().map(|pair| (pair.2, pair.1)).collect();
+    assert_eq!(back.len(), 107);
+    for from in KINDS {
+        for to in KINDS {
+            let lawful = find(Movement::Undo, from, to).is_some();
+            assert_eq!(lawful, back.contains(&(from, to)), "undo: {from} → {to}");
+        }
+    }
+    assert_eq!(rows().len(), 124 + 107);
+}
+
+#[test]
+fn the_table_of_the_store_is_the_same_law() {
+    let world = World::new(Method::Actual);
+    let sql = "SELECT id, movement, from_kind, to_kind, fresh, while_held FROM law ORDER BY id";
+    let ours: Vec<String> = rows()
+        .iter()
         .map(|row| {
-            (
-                row.id(),
-                row.while_held,
-                row.fresh,
-                row.movement.who().word().to_owned(),
-            )
+            let (fresh, held) = (i64::from(row.fresh), i64::from(row.while_held));
+            let id = row.movement.code() * 10_000 + row.from.code() * 100 + row.to.code();
+            format!("{id} {} {} {} {fresh} {held}", row.movement, row.from, row.to)
         })
         .collect();
-    assert_eq!(held, wanted);
+    assert_eq!(world.rows(sql), ours);
+    world.check();
 }
 
 #[test]
-fn the_walls_are_plain_comparisons() {
-    for kind in KINDS {
-        assert_eq!(kind.in_the_house(), kind.code() < 20);
-        assert_eq!(Kind::from_code(kind.code()), Some(kind));
+fn the_store_names_who_decides() {
+    let world = World::new(Method::Actual);
+    for (movement, from, to, _, _, who) in written() {
+        let sql = format!(
+            "SELECT who FROM law WHERE movement = '{movement}' AND from_kind = '{from}' AND to_kind = '{to}'"
+        );
+        assert_eq!(world.rows(&sql), [who], "{movement}: {from} → {to}");
     }
 }

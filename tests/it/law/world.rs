@@ -1,406 +1,313 @@
-//! A workshop for the law: parts of every sort, places of every kind, two jobs, an order; verbs run the real way.
+//! A workshop in a store of its own: places of every kind, parts, two jobs, an order; and verbs run on its books.
 
 use bincard::db::books::{Books, Open};
-use bincard::db::check::check;
 use bincard::db::error::Error;
 use bincard::db::load::Gather;
 use bincard::db::post::{Stamp, post};
 use bincard::db::sqlite::Purpose;
+use bincard::db::value::Value;
 use bincard::db::written::{gather, written};
 use bincard::domain::measure::{Day, Money, Qty};
 use bincard::domain::refusal::Refusal;
 use bincard::domain::stores::document::{DocKind, Head};
 use bincard::domain::stores::ids::{DocId, JobId, LineId, LotId, OrderLineId, PartId, PlaceId};
-use bincard::domain::stores::law::{KINDS, Kind, Movement, Role};
+use bincard::domain::stores::law::{Kind, Movement, Role};
 use bincard::domain::stores::lot::NewLot;
-use bincard::domain::stores::posting::Posting;
-use bincard::domain::stores::record::{Datum, Record, Table};
-use bincard::domain::stores::stock::{Person, Stock};
+use bincard::domain::stores::posting::{Posting, Source};
+use bincard::domain::stores::stock::{Method, Person, Stock};
 use bincard::domain::stores::verbs::draft::Draft;
 use bincard::domain::stores::verbs::enter::Move;
+use bincard::domain::stores::verbs::moves::post_moves;
 use bincard::domain::stores::verbs::undo::undo;
 use std::cell::Cell;
-use tempfile::TempDir;
 
-/// Plain nuts.
 pub const NUT: PartId = PartId(1);
-/// Sealant, handed out in tubes of 50.
-pub const TUBE: PartId = PartId(2);
-/// Bench stock.
-pub const RAG: PartId = PartId(3);
-/// Parts with a serial.
+pub const SEALANT: PartId = PartId(2);
+pub const WIRE: PartId = PartId(3);
 pub const TURBO: PartId = PartId(4);
+pub const PARTS: [PartId; 4] = [NUT, SEALANT, WIRE, TURBO];
+pub const RED: JobId = JobId(1);
+pub const BLUE: JobId = JobId(2);
+pub const ORDER: OrderLineId = OrderLineId(1);
 
-/// The first job, of customer 1, on engine 1; its day of use is 2026-12-02.
-pub const BLUE: JobId = JobId(1);
-/// The second job, on engine 2; its day of use is 2026-12-09.
-pub const RED: JobId = JobId(2);
-
-/// The `n`-th place of a kind.
-pub fn place(kind: Kind, n: i64) -> PlaceId {
+/// The `n`-th place of a kind; there are two of each, three engines.
+pub fn at(kind: Kind, n: i64) -> PlaceId {
     PlaceId::of(kind, n)
 }
 
-/// A workshop in a store of its own.
-pub struct World {
-    /// Kept so that the store is there as long as the world is.
-    _folder: TempDir,
-    books: Books,
-    ops: Cell<i64>,
-    /// The day of the document and of the clock.
-    pub day: Cell<Day>,
+/// The line of a job for a part: red has 1 to 4, blue 5 to 8.
+pub fn line(job: JobId, part: PartId) -> LineId {
+    LineId((job.0 - 1) * 4 + part.0)
 }
 
-fn words(data: &[&str]) -> Vec<Datum> {
-    data.iter()
-        .map(|word| match word.parse::<i64>() {
-            Ok(whole) => Datum::Whole(whole),
-            Err(_) if *word == "-" => Datum::Nothing,
-            Err(_) => Datum::Text((*word).to_owned()),
-        })
-        .collect()
-}
-
-/// A day of 2026 as `MM-DD`.
 pub fn day(text: &str) -> Day {
-    Day::parse(&format!("2026-{text}")).unwrap()
+    Day::parse(text).unwrap()
 }
 
-// A table of records, not a course of thought.
-#[allow(clippy::too_many_lines)]
-fn records() -> Vec<Record> {
-    let mut records = Vec::new();
-    let mut add = |table, data: &[&str]| {
-        records.push(Record {
-            table,
-            data: words(data),
-        })
-    };
-    for kind in KINDS {
-        for n in 1..=3 {
-            let id = place(kind, n).0.to_string();
-            let code = format!("{}/{n}", kind.word());
-            add(Table::Place, &[&id, &code, &code, "-", "-", "0", "-", "-"]);
-        }
-    }
-    let (million, fifty) = ("1000000", "50000000");
-    for (id, number, unit, step, bench, hand_out) in [
-        ("1", "NUT", "each", million, "0", "-"),
-        ("2", "TUBE", "ml", "1", "0", fifty),
-        ("3", "RAG", "each", million, "1", "-"),
-        ("4", "TURBO", "each", million, "0", "-"),
-    ] {
-        add(
-            Table::Part,
-            &[
-                id,
-                number,
-                number,
-                "component",
-                unit,
-                step,
-                "-",
-                "-",
-                bench,
-                "0",
-                "measure",
-                hand_out,
-                "-",
-                "-",
-                "-",
-                "live",
-            ],
-        );
-    }
-    add(Table::Bill, &["1", "1", "A", "-", "-", "-", "manual"]);
-    for (job, use_day) in [("1", "2026-12-02"), ("2", "2026-12-09")] {
-        let (number, tag) = (format!("J-000{job}"), format!("tag{job}"));
-        let at = |kind: Kind| place(kind, job.parse().unwrap()).0.to_string();
-        add(
-            Table::Job,
-            &[
-                job,
-                &number,
-                "1",
-                "",
-                &tag,
-                &at(Kind::Kit),
-                &at(Kind::Crate),
-                &at(Kind::Engine),
-                &at(Kind::Customer),
-                use_day,
-                "5",
-                "open",
-                "-",
-            ],
-        );
-    }
-    // Lines 1–4 of job 1 and 5–8 of job 2: ten nuts, twelve ml, three rags, one turbocharger.
-    for (at, job) in ["1", "2"].into_iter().enumerate() {
-        for (n, (part, need, most)) in [
-            ("1", "10", "10"),
-            ("2", "12", "61.999999"),
-            ("3", "3", "3"),
-            ("4", "1", "1"),
-        ]
-        .into_iter()
-        .enumerate()
-        {
-            let id = (at * 4 + n + 1).to_string();
-            let qty = |text: &str| Qty::parse(text).unwrap().millionths().to_string();
-            let n = (n + 1).to_string();
-            add(
-                Table::JobLine,
-                &[
-                    &id,
-                    job,
-                    &n,
-                    part,
-                    "-",
-                    "by hand",
-                    ",new,",
-                    "0",
-                    &qty(need),
-                    &qty(most),
-                ],
-            );
-        }
-    }
-    add(
-        Table::SupplierOrder,
-        &[
-            "1",
-            "ORD-1",
-            &place(Kind::Supplier, 1).0.to_string(),
-            "2026-11-01",
-            "GBP",
-            "open",
-        ],
-    );
-    add(
-        Table::OrderLine,
-        &["1", "1", "1", "1", "1000000000", "500000000", "2026-12-01", "0"],
-    );
-    records
+pub fn today() -> Day {
+    day("2026-11-25")
 }
 
-impl World {
-    /// A workshop whose shelves are valued by this method.
-    pub fn new(method: &str) -> World {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("store.db");
-        let start = day("11-25");
-        Books::create(
-            &path,
-            || {},
-            |open| -> Result<(), Error> {
-                open.set_setting("method", method)?;
-                let mut posting = Posting::new(Head::new(DocKind::Founding, start, "XX"));
-                posting.records = records();
-                let stamp = Stamp {
-                    at: format!("{start}T08:00:00Z"),
-                    op: "found".to_owned(),
-                    request: [0; 32],
-                };
-                post(open, &posting, &stamp)?;
-                Ok(())
-            },
-        )
-        .unwrap();
-        let books = Books::open(&path, Purpose::Write, || {}).unwrap();
-        World {
-            _folder: folder,
-            books,
-            ops: Cell::new(0),
-            day: Cell::new(start),
-        }
-    }
-
-    /// Reads the books.
-    pub fn read<T>(&self, work: impl FnOnce(&Open<'_>) -> T) -> T {
-        self.books
-            .read(|open| -> Result<T, Error> { Ok(work(open)) })
-            .unwrap()
-    }
-
-    /// Gathers facts, decides and posts; what is refused leaves nothing.
-    pub fn act(
-        &self,
-        facts: impl FnOnce(&mut Gather<'_, '_>) -> Result<(), Error>,
-        decide: impl FnOnce(&Stock) -> Result<Posting, Refusal>,
-    ) -> Result<DocId, Refusal> {
-        let done = self.books.write(|open| -> Result<DocId, Stop> {
-            let mut gather = Gather::begin(open, self.day.get(), self.day.get(), everybody())?;
-            facts(&mut gather)?;
-            let posting = decide(&gather.done())?;
-            Ok(post(open, &posting, &self.stamp())?)
-        });
-        done.map_err(|stop| match stop {
-            Stop::Refused(refusal) => refusal,
-            Stop::Books(error) => panic!("the books refused what the domain let pass: {error}"),
-        })
-    }
-
-    fn stamp(&self) -> Stamp {
-        self.ops.set(self.ops.get() + 1);
-        let at = format!("{}T09:00:00Z", self.day.get());
-        Stamp {
-            at,
-            op: format!("op-{}", self.ops.get()),
-            request: [0; 32],
-        }
-    }
-
-    /// The head of a document of today.
-    pub fn head(&self, movement: Movement) -> Head {
-        Head::new(DocKind::Movement(movement), self.day.get(), "XX")
-    }
-
-    /// One document of movements.
-    pub fn go(&self, moves: &[Move]) -> Result<DocId, Refusal> {
-        let mut head = self.head(moves[0].movement);
-        head.due = Some(day("12-31"));
-        head.owner_word = Some("yes, by letter".to_owned());
-        self.act(
-            |facts| everything(facts, moves),
-            |stock| bincard::domain::stores::verbs::moves::post_moves(stock, head, moves),
-        )
-    }
-
-    /// A new lot booked in, brought forward, fitted early, found or taken off, by the movement's own way of birth.
-    pub fn born(&self, part: PartId, new: NewLot, asked: Move) -> Result<LotId, Refusal> {
-        let mut made = LotId(0);
-        let mut head = self.head(asked.movement);
-        head.owner_word = Some("told".to_owned());
-        self.act(
-            |facts| {
-                facts.part(part)?;
-                facts.job(BLUE)?;
-                facts.job(RED)?;
-                facts.order_line(OrderLineId(1))?;
-                for kind in KINDS {
-                    facts.place(place(kind, 1))?;
-                    facts.place(place(kind, 2))?;
-                }
-                Ok(())
-            },
-            |stock| {
-                let mut draft = Draft::new(stock, head);
-                made = draft.new_lot(part, new, false)?;
-                draft.go(&Move { lot: made, ..asked })?;
-                draft.finish()
-            },
-        )?;
-        Ok(made)
-    }
-
-    /// A lot accepted onto shelf 1: booked in from supplier 1 at this value.
-    pub fn on_shelf(&self, part: PartId, qty: &str, value: &str) -> LotId {
-        let qty = Qty::parse(qty).unwrap();
-        let (supplier, receiving) = (place(Kind::Supplier, 1), place(Kind::Receiving, 1));
-        let booked =
-            Move::new(Movement::BookIn, LotId(0), supplier, receiving, qty).at(Money::parse(value).unwrap());
-        let lot = self.born(part, NewLot::default(), booked).unwrap();
-        self.go(&[Move::new(
-            Movement::Accept,
-            lot,
-            receiving,
-            place(Kind::Shelf, 1),
-            qty,
-        )])
-        .unwrap();
-        lot
-    }
-
-    /// Undoes a document.
-    pub fn undo(&self, id: DocId) -> Result<DocId, Refusal> {
-        let document = self.read(|open| written(open, id).unwrap().unwrap());
-        let head = self.head(Movement::Undo);
-        self.act(
-            |facts| gather(facts, &document),
-            |stock| undo(stock, head, &document),
-        )
-    }
-
-    /// Insists that every rule of the law holds.
-    #[track_caller]
-    pub fn prove(&self) {
-        let found = self.read(|open| check(open).unwrap());
-        assert_eq!(found.faults, Vec::new());
-    }
-
-    /// Every derived row, to compare two states; a job's list rises for ever and is left out.
-    pub fn state(&self) -> Vec<String> {
-        let tables = [
-            "SELECT 'balance', lot, place, qty, value FROM balance WHERE qty <> 0 OR value <> 0 ORDER BY lot, place",
-            "SELECT 'position', lot, pickable, reserved, held FROM lot_position WHERE pickable + reserved + held <> 0 ORDER BY lot",
-            "SELECT 'layer', id, qty, value FROM layer WHERE qty <> 0 OR value <> 0 ORDER BY id",
-            "SELECT 'line', id, need, most, allows, dropped, reserved, pegged, kitted, fitted FROM job_line ORDER BY id",
-            "SELECT 'order', id, closed, arrived, accepted, pegged FROM order_line ORDER BY id",
-            "SELECT 'place', id, held FROM place WHERE held <> 0 ORDER BY id",
-            "SELECT 'job', id, use_day, state, engine FROM job ORDER BY id",
-            "SELECT 'claim', line, lot, order_line, SUM(qty) FROM claim GROUP BY line, lot, order_line HAVING SUM(qty) <> 0 ORDER BY line, lot, order_line",
-            "SELECT 'method', value FROM setting WHERE name = 'method'",
-        ];
-        self.read(|open| {
-            let rows = tables.iter().flat_map(|sql| open.rows(sql, &[]).unwrap());
-            rows.map(|row| format!("{:?}", row.0)).collect()
-        })
-    }
-
-    /// How many documents there are: what a refusal must not change.
-    pub fn documents(&self) -> i64 {
-        self.read(|open| {
-            open.row("SELECT COUNT(*) FROM document", &[])
-                .unwrap()
-                .unwrap()
-                .int(0)
-                .unwrap()
-        })
-    }
+pub fn head(movement: Movement) -> Head {
+    Head::new(DocKind::Movement(movement), today(), "HP")
 }
 
-/// Everything that movements could touch.
-fn everything(facts: &mut Gather<'_, '_>, moves: &[Move]) -> Result<(), Error> {
-    facts.job(BLUE)?;
-    facts.job(RED)?;
-    facts.order_line(OrderLineId(1))?;
-    for asked in moves {
-        facts.lot(asked.lot)?;
-        facts.place(asked.from)?;
-        facts.place(asked.to)?;
-    }
-    Ok(())
-}
-
-/// Somebody who may do anything.
-fn everybody() -> Person {
-    Person {
-        initials: "XX".to_owned(),
-        roles: vec![Role::Clerk, Role::Manager, Role::Inspector],
-    }
-}
-
-/// Why an act stopped.
+/// Why nothing was written.
 #[derive(Debug)]
-enum Stop {
+pub enum Trouble {
     Refused(Refusal),
     Books(Error),
 }
 
-impl From<Refusal> for Stop {
-    fn from(refusal: Refusal) -> Stop {
-        Stop::Refused(refusal)
+impl From<Error> for Trouble {
+    fn from(error: Error) -> Trouble {
+        Trouble::Books(error)
     }
 }
 
-impl From<Error> for Stop {
-    fn from(error: Error) -> Stop {
-        Stop::Books(error)
+impl From<Refusal> for Trouble {
+    fn from(refusal: Refusal) -> Trouble {
+        Trouble::Refused(refusal)
     }
 }
 
-/// The line of a job for a part: parts are numbered as the lines are.
-pub fn line(job: JobId, part: PartId) -> LineId {
-    LineId((job.0 - 1) * 4 + part.0)
+pub type Outcome = Result<DocId, Trouble>;
+
+/// The name of the refusal; a fault of the books is none.
+pub fn refused(outcome: Outcome) -> String {
+    match outcome {
+        Err(Trouble::Refused(refusal)) => {
+            let shown = format!("{refusal:?}");
+            shown.split([' ', '{', '(']).next().unwrap().to_owned()
+        }
+        Err(Trouble::Books(error)) => panic!("the books refused it: {error}"),
+        Ok(written) => panic!("document {written} was written"),
+    }
+}
+
+pub struct World {
+    _folder: tempfile::TempDir,
+    pub books: Books,
+    documents: Cell<usize>,
+    pub roles: Cell<&'static [Role]>,
+    /// The clock's day and the day on the document.
+    pub today: Cell<Day>,
+    pub day: Cell<Day>,
+}
+
+impl World {
+    pub fn new(method: Method) -> World {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("store.db");
+        let found = |open: &Open<'_>| -> Result<(), Error> {
+            open.set_setting("method", method.word())?;
+            let stamp = Stamp {
+                at: "2026-11-25T09:00:00Z".to_owned(),
+                op: "found".to_owned(),
+                request: [0; 32],
+            };
+            post(open, &super::records::records(), &stamp).map(drop)
+        };
+        Books::create(&path, || {}, found).unwrap();
+        World {
+            books: Books::open(&path, Purpose::Write, || {}).unwrap(),
+            _folder: folder,
+            documents: Cell::new(0),
+            roles: Cell::new(&[Role::Clerk, Role::Manager, Role::Inspector]),
+            today: Cell::new(today()),
+            day: Cell::new(today()),
+        }
+    }
+
+    fn person(&self) -> Person {
+        Person {
+            initials: "HP".to_owned(),
+            roles: self.roles.get().to_vec(),
+        }
+    }
+
+    fn stamp(&self) -> Stamp {
+        self.documents.set(self.documents.get() + 1);
+        Stamp {
+            at: format!("{}T09:00:00Z", self.today.get()),
+            op: format!("op-{}", self.documents.get()),
+            request: [0; 32],
+        }
+    }
+
+    /// Gathers what is asked for, decides and posts, as a command does.
+    pub fn run(
+        &self,
+        want: impl FnOnce(&mut Gather<'_, '_>) -> Result<(), Error>,
+        decide: impl FnOnce(&Stock) -> Result<Posting, Refusal>,
+    ) -> Outcome {
+        self.books.write(|open| {
+            let mut facts = Gather::begin(open, self.day.get(), self.today.get(), self.person())?;
+            want(&mut facts)?;
+            let mut posting = decide(&facts.done())?;
+            posting.head.day = self.day.get();
+            Ok(post(open, &posting, &self.stamp())?)
+        })
+    }
+
+    /// A document drawn up by hand on the facts of these lots, jobs and of the order.
+    pub fn draw_up(
+        &self,
+        head: Head,
+        lots: &[LotId],
+        jobs: &[JobId],
+        work: impl FnOnce(&mut Draft) -> Result<(), Refusal>,
+    ) -> Outcome {
+        self.run(
+            |facts| {
+                lots.iter().try_for_each(|lot| facts.lot(*lot))?;
+                jobs.iter().try_for_each(|job| facts.job(*job))?;
+                PARTS.iter().try_for_each(|part| facts.part(*part))?;
+                super::records::places().try_for_each(|(place, _)| facts.place(place))?;
+                facts.order_line(ORDER)
+            },
+            |stock| {
+                let mut draft = Draft::new(stock, head);
+                work(&mut draft)?;
+                draft.finish()
+            },
+        )
+    }
+
+    /// One document of movements on the facts that they name.
+    pub fn moves(&self, head: Head, moves: &[Move]) -> Outcome {
+        self.run(
+            |facts| {
+                for asked in moves {
+                    facts.lot(asked.lot)?;
+                    facts.place(asked.from)?;
+                    facts.place(asked.to)?;
+                    for job in [asked.from_line, asked.to_line].into_iter().flatten().map(job_of) {
+                        facts.job(job)?;
+                    }
+                }
+                Ok(())
+            },
+            |stock| post_moves(stock, head, moves),
+        )
+    }
+
+    /// A new lot that comes in by this movement, which is not one of a job's line.
+    pub fn born(
+        &self,
+        movement: Movement,
+        part: PartId,
+        to: PlaceId,
+        qty: Qty,
+        cost: i64,
+        new: NewLot,
+    ) -> LotId {
+        let from = match movement {
+            Movement::BringForward => at(Kind::BroughtForward, 1),
+            _ if new.owner.is_some() => new.owner.unwrap(),
+            _ => at(Kind::Supplier, 1),
+        };
+        self.draw_up(head(movement), &[], &[], |draft| {
+            let order_line = new.order_line;
+            let lot = draft.new_lot(part, new, false)?;
+            let asked = Move::new(movement, lot, from, to, qty).at(Money::whole(cost));
+            draft.enter(Move { order_line, ..asked })
+        })
+        .unwrap();
+        self.newest_lot()
+    }
+
+    /// A new lot of the house on the first shelf, by the old cards.
+    pub fn on_shelf(&self, part: PartId, qty: i64, cost: i64) -> LotId {
+        let to = at(Kind::Shelf, 1);
+        self.born(
+            Movement::BringForward,
+            part,
+            to,
+            Qty::whole(qty),
+            cost,
+            NewLot::default(),
+        )
+    }
+
+    /// Reserves a quantity of a lot for a line.
+    pub fn reserve(&self, job: JobId, lot: LotId, part: PartId, qty: i64) -> Outcome {
+        self.draw_up(
+            Head::new(DocKind::Reserve, today(), "HP"),
+            &[lot],
+            &[job],
+            |draft| draft.reserve(line(job, part), lot, Qty::whole(qty)),
+        )
+    }
+
+    /// Promises a quantity of the order line to a line.
+    pub fn peg(&self, job: JobId, qty: i64) -> Outcome {
+        self.draw_up(Head::new(DocKind::Reserve, today(), "HP"), &[], &[job], |draft| {
+            draft.peg(line(job, NUT), ORDER, Qty::whole(qty))
+        })
+    }
+
+    pub fn undo(&self, id: DocId) -> Outcome {
+        self.books.write(|open| {
+            let old = written(open, id)?.expect("the document is there");
+            let mut facts = Gather::begin(open, self.day.get(), self.today.get(), self.person())?;
+            gather(&mut facts, &old)?;
+            let head = Head::new(DocKind::Movement(Movement::Undo), self.day.get(), "HP");
+            let posting = undo(&facts.done(), head, &old)?;
+            Ok(post(open, &posting, &self.stamp())?)
+        })
+    }
+
+    /// The rows of a statement, as text.
+    pub fn rows(&self, sql: &str) -> Vec<String> {
+        let read = |open: &Open<'_>| open.rows(sql, &[]);
+        let rows = self.books.read(read).unwrap();
+        let cell = |value: &Value| match value {
+            Value::Text(text) => text.clone(),
+            Value::Int(whole) => whole.to_string(),
+            Value::Null => "-".to_owned(),
+            Value::Blob(_) => "blob".to_owned(),
+        };
+        rows.iter()
+            .map(|row| row.0.iter().map(cell).collect::<Vec<_>>().join(" "))
+            .collect()
+    }
+
+    pub fn number(&self, sql: &str) -> i64 {
+        self.rows(sql)[0].parse().unwrap()
+    }
+
+    pub fn newest_lot(&self) -> LotId {
+        LotId(self.number("SELECT MAX(id) FROM lot"))
+    }
+
+    pub fn newest_document(&self) -> DocId {
+        DocId(self.number("SELECT MAX(id) FROM document"))
+    }
+
+    /// What a line has on a source, in whole units.
+    pub fn claimed(&self, job: JobId, part: PartId, source: Source) -> i64 {
+        let on = match source {
+            Source::Lot(lot) => format!("lot = {lot}"),
+            Source::Order(order) => format!("order_line = {order}"),
+        };
+        let line = line(job, part);
+        self.number(&format!(
+            "SELECT COALESCE(SUM(qty), 0) / 1000000 FROM claim WHERE line = {line} AND {on}"
+        ))
+    }
+
+    pub fn list(&self, job: JobId) -> i64 {
+        self.number(&format!("SELECT list FROM job WHERE id = {job}"))
+    }
+
+    /// The books prove themselves.
+    pub fn check(&self) {
+        let found = self.books.read(bincard::db::check::check).unwrap();
+        assert_eq!(found.faults, [], "the books have faults");
+    }
+}
+
+fn job_of(line: LineId) -> JobId {
+    if line.0 <= 4 { RED } else { BLUE }
 }

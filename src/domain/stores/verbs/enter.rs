@@ -3,7 +3,7 @@
 use crate::domain::measure::{Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{LayerId, LineId, LotId, OrderLineId, PlaceId};
-use crate::domain::stores::law::{self, Kind, Law, Movement, Role};
+use crate::domain::stores::law::{self, Kind, Law, Movement};
 use crate::domain::stores::posting::{Entry, Held};
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::value::{Pool, draw, lasting_layer, pool_of, share};
@@ -135,12 +135,7 @@ impl Draft {
         if asked.from == asked.to && !asked.qty.is_zero() {
             return Err(none);
         }
-        let from_cage = movement == Movement::SendOut && from == Kind::Quarantine;
-        let role = if from_cage {
-            Role::Inspector
-        } else {
-            movement.who()
-        };
+        let role = row.who();
         if self.stock.person.may(role) {
             Ok(row)
         } else {

@@ -92,6 +92,7 @@ impl Draft {
         to: PlaceId,
         outputs: &[Output],
     ) -> Result<Vec<LotId>, Refusal> {
+        self.one_owner(inputs)?;
         for input in inputs {
             let asked = Move::new(movement, input.lot, input.place, making, input.qty);
             self.enter(Move {
@@ -131,6 +132,20 @@ impl Draft {
             children.push(child);
         }
         Ok(children)
+    }
+
+    /// Goods of different owners are not made up together, whosever the result would be.
+    fn one_owner(&self, inputs: &[Input]) -> Result<(), Refusal> {
+        for pair in inputs.windows(2) {
+            if let [one, next] = pair {
+                let (one, next) = (self.stock.lot(one.lot)?, self.stock.lot(next.lot)?);
+                if one.owner != next.owner {
+                    let lot = next.number.clone();
+                    return Err(Refusal::MixedOwners { lot });
+                }
+            }
+        }
+        Ok(())
     }
 
     /// A new lot whose parents are all that went in: it outlives none of them, escapes no hold and keeps their owner.

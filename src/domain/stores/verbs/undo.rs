@@ -5,7 +5,7 @@ use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::{DocKind, Head};
 use crate::domain::stores::ids::{DocId, JobId, LineId, LotId, OrderLineId, PlaceId};
-use crate::domain::stores::law::Movement;
+use crate::domain::stores::law::{Law, Movement};
 use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow, Posting, Source, Why};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
@@ -110,7 +110,7 @@ fn may_be_undone(stock: &Stock, written: &Written) -> Result<(), Refusal> {
     written
         .entries
         .iter()
-        .try_for_each(|entry| authorised(stock, entry.movement))
+        .try_for_each(|entry| authorised(stock, entry))
 }
 
 /// Refused while a hold younger than the document lies on a lot or place of its entries.
@@ -138,14 +138,16 @@ fn younger_hold(stock: &Stock, written: &Written) -> Result<(), Refusal> {
 }
 
 /// Who may undo is who may do.
-fn authorised(stock: &Stock, movement: Movement) -> Result<(), Refusal> {
-    if stock.person.may(movement.who()) {
+fn authorised(stock: &Stock, entry: &Entry) -> Result<(), Refusal> {
+    let movement = entry.movement;
+    let role = entry.law().map_or(movement.who(), Law::who);
+    if stock.person.may(role) {
         return Ok(());
     }
     let by = stock.person.initials.clone();
     Err(Refusal::NotAuthorised {
         by,
-        role: movement.who().word(),
+        role: role.word(),
         what: format!("undo of {movement}"),
     })
 }

@@ -576,8 +576,8 @@ fn run(method: &str, seed: u64, postings: usize) -> BTreeSet<i64> {
 
 #[test]
 fn every_movement_occurs_and_every_rule_holds() {
-    // BINCARD_LONG asks for long histories: how many postings for each method.
-    let postings = std::env::var("BINCARD_LONG")
+    // BINCARD_POSTINGS asks for long histories: how many postings for each method.
+    let postings = std::env::var("BINCARD_POSTINGS")
         .ok()
         .and_then(|text| text.parse().ok())
         .unwrap_or(450);

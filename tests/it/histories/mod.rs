@@ -1,0 +1,4 @@
+//! Random histories over every movement of the law.
+
+mod history;
+mod world;
