@@ -230,7 +230,14 @@ impl<'d, 'a> Shop<'d, 'a> {
     }
 
     fn scene<'s, 'b>(&self, books: &'s Open<'b>, person: Person) -> Result<Scene<'s, 'b>, Failure> {
-        let training = books.setting("training")?.and_then(|text| Day::parse(&text).ok());
+        let training = books.setting("training")?;
+        let strange = |found: &String| crate::db::error::Error::Strange {
+            what: "training day",
+            found: found.clone(),
+        };
+        let training = training
+            .map(|text| Day::parse(&text).map_err(|_| strange(&text)))
+            .transpose()?;
         let (today, at) = match training {
             Some(day) => (day, format!("{day}T12:00:00Z")),
             None => {

@@ -148,3 +148,17 @@ pub fn run_typing(words: &[&str], env: &dyn Fn(&str) -> Option<String>, person: 
         err: String::from_utf8(err).unwrap(),
     }
 }
+
+/// Splits a line as a shell does, as far as quotes go.
+pub fn split(line: &str) -> Vec<String> {
+    let mut words = vec![String::new()];
+    let mut quoted = false;
+    for mark in line.chars() {
+        match mark {
+            '"' => quoted = !quoted,
+            ' ' if !quoted => words.push(String::new()),
+            other => words.last_mut().unwrap().push(other),
+        }
+    }
+    words
+}

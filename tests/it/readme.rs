@@ -2,7 +2,7 @@
 //!
 //! The figures in them are asserted elsewhere, from the sample's story; here only the text is held.
 
-use crate::desk::{Counter, run_with};
+use crate::desk::{Counter, run_with, split};
 
 /// A command of the README with the output that stands under it.
 struct Typed {
@@ -31,20 +31,6 @@ fn commands(readme: &str) -> Vec<Typed> {
         }
     }
     found
-}
-
-/// Splits a line as a shell does, as far as quotes go.
-fn split(line: &str) -> Vec<String> {
-    let mut words = vec![String::new()];
-    let mut quoted = false;
-    for mark in line.chars() {
-        match mark {
-            '"' => quoted = !quoted,
-            ' ' if !quoted => words.push(String::new()),
-            other => words.last_mut().unwrap().push(other),
-        }
-    }
-    words
 }
 
 /// Runs every command of the README on a store of its own and gives the README with what they really print.

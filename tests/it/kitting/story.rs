@@ -28,10 +28,8 @@ fn the_spacer_way() {
     assert!(again.out.contains("nothing left to pick"), "{}", again.out);
     counter.run(&["issue", "blue", "--by", "TW"]).good();
     let cost = counter.run(&["cost", "blue", "--format", "json"]).good().json();
-    // By hand from story.md: the spacer route's parts come to 2833.960 at the prices of the day, and blue's opening
-    // lots cost just these; blue took one jet of two (less 7.20) and whole packs of sealant and threadlocker:
-    // 50 ml for 12 at 0.36 (more by 13.68), 10 ml for 1.1 at 1.24 (more by 11.036), wire from dearer and cheaper
-    // spools; its exact sum is asserted by the lines below.
+    // By hand from story.md and opening/stock.csv: for each line of blue the value of its lots' rows by the quantity
+    // taken, rounded to the penny, and all added up; 2836.4756 before rounding.
     let sum: f64 = cost["rows"]
         .as_array()
         .unwrap()

@@ -1,6 +1,6 @@
 //! The command line itself: one name one meaning, no abbreviations, help for everybody.
 
-use crate::desk::{Counter, run_with};
+use crate::desk::{Counter, run_with, split};
 use bincard::cmd::args::Cli;
 use bincard::cmd::help::dressed;
 use clap::{Command, CommandFactory};
@@ -143,20 +143,6 @@ fn every_command_has_a_purpose_and_examples_that_are_understood() {
             assert!(parsed.is_ok(), "{line}: {}", parsed.unwrap_err());
         }
     }
-}
-
-/// Splits a line as a shell does, as far as quotes go.
-fn split(line: &str) -> Vec<String> {
-    let mut words = vec![String::new()];
-    let mut quoted = false;
-    for mark in line.chars() {
-        match mark {
-            '"' => quoted = !quoted,
-            ' ' if !quoted => words.push(String::new()),
-            other => words.last_mut().unwrap().push(other),
-        }
-    }
-    words
 }
 
 #[test]

@@ -6,7 +6,7 @@ use crate::domain::stores::document::Head;
 use crate::domain::stores::ids::{HoldId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId};
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::lot::{Lot, NEW, NewLot};
-use crate::domain::stores::posting::{Change, Claim, Entry, Held, HoldRow, NewLayer, Posting, Source, Why};
+use crate::domain::stores::posting::{Claim, Entry, Held, HoldRow, NewLayer, Posting, Source, Why};
 use crate::domain::stores::stock::{Layer, Position, Stock};
 use std::collections::BTreeSet;
 
@@ -293,12 +293,5 @@ impl Draft {
             .pickable = pickable;
         self.touched_lots.insert(lot);
         Ok(())
-    }
-
-    /// Notes that a field of a record was changed; the caller has changed it among the facts.
-    pub fn note_change(&mut self, change: Change) {
-        if change.old != change.new {
-            self.posting.changes.push(change);
-        }
     }
 }

@@ -208,7 +208,7 @@ impl Draft {
             for child in children {
                 let free = self.stock.position(*child)?.free();
                 let left = self.stock.claims.of(line, Source::Lot(parent)).min(claimed);
-                let up_to = self.carried_whole(parent, left.min(over).min(free))?;
+                let up_to = self.whole_claim(parent, left.min(over).min(free))?;
                 let qty = self.whole_claim(*child, up_to)?;
                 let job = self.stock.job_of(line)?;
                 let good = self.stock.lot(*child)?.usable_on(job.use_day)
@@ -221,10 +221,5 @@ impl Draft {
             }
         }
         Ok(())
-    }
-
-    /// The largest quantity up to this one that may leave the parent's claims: whole hand-out units while unopened.
-    fn carried_whole(&self, parent: LotId, up_to: Qty) -> Result<Qty, Refusal> {
-        self.whole_claim(parent, up_to)
     }
 }
