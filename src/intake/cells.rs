@@ -9,9 +9,9 @@ use csv::StringRecord;
 
 use super::csv_file::MOST_CELL_BYTES;
 use super::fault::{Fault, Faults};
-use super::near::nearest;
 use super::sheet::{RecordAt, Sheet};
 use super::words::Word;
+use crate::domain::measure::near::nearest;
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
 
 /// The longest name, code or number, in characters.

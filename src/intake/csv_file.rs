@@ -1,11 +1,11 @@
 //! A CSV file as bytes: is it text, is it separated by commas, has it the headings it must have.
 
+use crate::domain::measure::near::nearest;
 use std::ops::Range;
 
 use csv::StringRecord;
 
 use super::fault::{Fault, Faults};
-use super::near::nearest;
 use super::sheet::{RecordAt, Sheet, Spot, ends_in_quotes, is_too_large, line_ends};
 
 /// The largest file that is read, in bytes (256 MiB).

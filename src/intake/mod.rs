@@ -9,7 +9,6 @@ pub mod rows_parts;
 pub mod words;
 
 mod cells;
-mod near;
 mod sheet;
 
 pub use csv_file::SourceFile;

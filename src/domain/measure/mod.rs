@@ -3,6 +3,7 @@
 pub mod day;
 mod millionths;
 pub mod money;
+pub mod near;
 pub mod number;
 pub mod numeral;
 pub mod qty;

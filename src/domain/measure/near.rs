@@ -4,7 +4,14 @@
 const LONGEST: usize = 40;
 
 /// The known word nearest to `word`, letter case aside, if a third of its letters or fewer are wrong.
-pub(super) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let known = known.into_iter();
+    let close = known.filter_map(|other| distance(word, other).map(|slips| (slips, other)));
+    close.min_by_key(|(slips, _)| *slips).map(|(_, other)| other)
+}
+
+/// How many letters are wrong between two words, letter case aside; none if they are more than a third.
+pub fn distance(word: &str, other: &str) -> Option<usize> {
     let word: Vec<char> = word
         .chars()
         .take(LONGEST + 1)
@@ -13,12 +20,9 @@ pub(super) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) 
     if word.is_empty() || word.len() > LONGEST {
         return None;
     }
-    let measured = known.into_iter().map(|other| {
-        let letters: Vec<char> = other.to_lowercase().chars().collect();
-        (slips(&word, &letters), letters.len().max(word.len()), other)
-    });
-    let close = measured.filter(|(slips, longer, _)| *slips <= (*longer / 3).max(1) && slips < longer);
-    close.min_by_key(|(slips, ..)| *slips).map(|(.., other)| other)
+    let other: Vec<char> = other.to_lowercase().chars().collect();
+    let (slips, longer) = (slips(&word, &other), other.len().max(word.len()));
+    (slips <= (longer / 3).max(1) && slips < longer).then_some(slips)
 }
 
 /// How many letters were dropped, added, mistaken or swapped with their neighbour between two words.
