@@ -25,6 +25,10 @@ pub enum PassedOver {
     OnHold(Vec<String>),
     /// It does not fit: owner or condition.
     Unfit(String),
+    /// Other jobs have reserved it; told only where the line stays short.
+    ReservedFor(Vec<JobId>),
+    /// What is free of it goes out only whole, this many at once; told only where the line stays short.
+    OnlyWhole(Qty),
 }
 
 /// What became of one line.
@@ -65,6 +69,19 @@ pub fn lines_of(stock: &Stock, job: JobId) -> Vec<&Line> {
     let mut lines: Vec<&Line> = stock.lines.values().filter(|line| line.job == job).collect();
     lines.sort_by_key(|line| line.n);
     lines
+}
+
+/// Refuses numbers that no line of the job bears.
+pub fn judge_numbers(stock: &Stock, job: JobId, numbers: &[i64]) -> Result<(), Refusal> {
+    let known: Vec<i64> = lines_of(stock, job).iter().map(|line| line.n).collect();
+    match numbers.iter().find(|n| !known.contains(n)) {
+        None => Ok(()),
+        Some(n) => Err(Refusal::Unknown {
+            what: "line",
+            asked: format!("{n} of {}", stock.job(job)?.number),
+            near: vec![],
+        }),
+    }
 }
 
 /// Reserves for jobs that are open; what is short stays short and is told.
@@ -128,7 +145,70 @@ fn reserve_line(draft: &mut Draft, line: LineId) -> Result<LineOutcome, Refusal>
         }
     }
     outcome.short = draft.stock.line(line)?.short();
+    if outcome.short.is_positive() {
+        let left = left_standing(&draft.stock, line, &outcome.passed_over)?;
+        outcome.passed_over.extend(left);
+    }
     Ok(outcome)
+}
+
+/// Why a line that stays short did not get the rest of lots that fit it.
+fn left_standing(
+    stock: &Stock,
+    line: LineId,
+    told: &[(LotId, PassedOver)],
+) -> Result<Vec<(LotId, PassedOver)>, Refusal> {
+    let mut left = Vec::new();
+    for lot in first_to_expire(stock, stock.line(line)?.part) {
+        if told.iter().any(|(known, _)| *known == lot) || !has_pickable_place(stock, lot) {
+            continue;
+        }
+        let jobs = others_with_claims(stock, line, lot)?;
+        if !jobs.is_empty() {
+            left.push((lot, PassedOver::ReservedFor(jobs)));
+        }
+        let causes = causes_of_places(stock, lot);
+        if !causes.is_empty() {
+            left.push((lot, PassedOver::OnHold(causes)));
+        }
+        if stock.position(lot)?.free().is_positive()
+            && let Some(unit) = only_whole(stock, lot)?
+        {
+            left.push((lot, PassedOver::OnlyWhole(unit)));
+        }
+    }
+    Ok(left)
+}
+
+/// The other jobs that have something of a lot reserved, in order of number.
+fn others_with_claims(stock: &Stock, line: LineId, lot: LotId) -> Result<Vec<JobId>, Refusal> {
+    let own = stock.line(line)?.job;
+    let mut jobs = std::collections::BTreeSet::new();
+    for (other, _) in stock.claims.on(Source::Lot(lot)) {
+        jobs.insert(stock.line(other)?.job);
+    }
+    jobs.remove(&own);
+    Ok(jobs.into_iter().collect())
+}
+
+/// The causes of the holds on the shelves and benches where some of a lot lies.
+fn causes_of_places(stock: &Stock, lot: LotId) -> Vec<String> {
+    stock
+        .places_of(lot)
+        .filter(|(place, balance)| place.pickable() && balance.qty.is_positive())
+        .flat_map(|(place, _)| stock.causes(Held::Place(place)))
+        .collect()
+}
+
+/// The smallest quantity of a lot that goes at once where it goes only whole: all of a set, a hand-out unit of what is
+/// unopened.
+fn only_whole(stock: &Stock, lot: LotId) -> Result<Option<Qty>, Refusal> {
+    let goods = stock.lot(lot)?;
+    Ok(match goods.size {
+        Some(size) => Some(size),
+        None if goods.opened.is_none() => stock.part_of(lot)?.hand_out,
+        None => None,
+    })
 }
 
 /// The lots of a part: first to expire first, no last day last, then the older lot.
@@ -161,16 +241,15 @@ fn passed_over(stock: &Stock, line: LineId, lot: LotId, judged: Day) -> Result<O
 }
 
 /// How much of a lot a line that is short of this much may claim: whole hand-out units of what is unopened, a set
-/// whole, never beyond what may stand on the line.
+/// whole, never beyond what may stand on the line; by measure only whole steps, for a rest of less cannot be picked.
 fn claimable(draft: &Draft, line: LineId, lot: LotId, short: Qty) -> Result<Qty, Refusal> {
-    let (goods, part) = (draft.stock.lot(lot)?, draft.stock.part_of(lot)?);
     let free = draft.stock.position(lot)?.free();
     let wanted = draft.stock.line(line)?;
     let room = wanted.most - wanted.stands();
-    let unit = match (goods.size, part.hand_out) {
-        (Some(size), _) => size,
-        (None, Some(unit)) if goods.opened.is_none() => unit,
-        _ => return Ok(short.min(free).min(room)),
+    let Some(unit) = only_whole(&draft.stock, lot)? else {
+        let step = draft.stock.part_of(lot)?.step.millionths();
+        let steps = short.min(free).min(room).millionths() / step;
+        return Ok(Qty::from_millionths(steps * step));
     };
     let units = (short.millionths() + unit.millionths() - 1) / unit.millionths();
     let up = Qty::from_millionths(units * unit.millionths());
@@ -179,6 +258,7 @@ fn claimable(draft: &Draft, line: LineId, lot: LotId, short: Qty) -> Result<Qty,
 
 /// Gives up what a job has reserved, or what some of its lines have; returns what was freed.
 pub fn free(stock: &Stock, head: Head, job: JobId, numbers: &[i64]) -> Result<Option<Posting>, Refusal> {
+    judge_numbers(stock, job, numbers)?;
     let mut draft = Draft::new(stock, head);
     for line in lines_of(stock, job) {
         if numbers.is_empty() || numbers.contains(&line.n) {

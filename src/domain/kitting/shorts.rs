@@ -1,12 +1,15 @@
 //! What a job is short of, with the reason: what is free, dead on the shelf, on hold, in receiving, on order and when.
 
+use crate::domain::kitting::job::JobState;
 use crate::domain::kitting::reserve::{in_order_of_need, lines_of};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{JobId, LineId, LotId};
 use crate::domain::stores::law::Kind;
+use crate::domain::stores::lot::Lot;
 use crate::domain::stores::posting::Source;
 use crate::domain::stores::stock::Stock;
+use crate::domain::stores::verbs::lines::fits;
 
 /// A short line.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,16 +26,21 @@ pub struct Short {
     pub free: Qty,
     /// On shelf or bench, dead by the day of use: lot, how much, its last day.
     pub dead: Vec<(LotId, Qty, Day)>,
-    /// In receiving, to be inspected.
+    /// On shelf or bench, usable and on hold.
+    pub on_hold: Qty,
+    /// In receiving, usable, to be inspected.
     pub receiving: Qty,
     /// Still to come: order, how much, when.
     pub on_order: Vec<(String, Qty, Option<Day>)>,
 }
 
-/// Every short line of these jobs, in order of need.
+/// Every short line of these jobs as far as they are open, in order of need.
 pub fn shorts(stock: &Stock, jobs: &[JobId]) -> Result<Vec<Short>, Refusal> {
     let mut found = Vec::new();
     for id in in_order_of_need(stock, jobs)? {
+        if stock.job(id)?.state != JobState::Open {
+            continue;
+        }
         let judged = stock.judged_for(stock.job(id)?);
         for line in lines_of(stock, id) {
             let mut stale = Qty::ZERO;
@@ -69,25 +77,13 @@ fn reasons(
         reserved,
         free: Qty::ZERO,
         dead: vec![],
+        on_hold: Qty::ZERO,
         receiving: Qty::ZERO,
         on_order: vec![],
     };
     for lot in stock.lots.values().filter(|lot| lot.part == part) {
-        for (place, balance) in stock.places_of(lot.id) {
-            if place.is(Kind::Receiving) {
-                told.receiving += balance.qty;
-            }
-        }
-        let position = stock.position(lot.id)?;
-        match lot.expiry {
-            Some(last) if !lot.usable_on(judged) && position.pickable.is_positive() => {
-                told.dead.push((lot.id, position.pickable, last));
-            }
-            Some(_) if !lot.usable_on(judged) => {}
-            _ if crate::domain::stores::verbs::lines::fits(stock, line, lot.id).is_ok() => {
-                told.free += position.free();
-            }
-            _ => {}
+        if fits(stock, line, lot.id).is_ok() {
+            told.lot(stock, lot, judged)?;
         }
     }
     for order in stock.orders.values().filter(|order| order.part == part) {
@@ -97,4 +93,26 @@ fn reasons(
         }
     }
     Ok(told)
+}
+
+impl Short {
+    /// Adds what one lot that fits the line has to say.
+    fn lot(&mut self, stock: &Stock, lot: &Lot, judged: Day) -> Result<(), Refusal> {
+        let position = stock.position(lot.id)?;
+        if let Some(last) = lot.expiry.filter(|_| !lot.usable_on(judged)) {
+            if position.pickable.is_positive() {
+                self.dead.push((lot.id, position.pickable, last));
+            }
+            return Ok(());
+        }
+        self.free += position.free();
+        for (place, balance) in stock.places_of(lot.id) {
+            if place.is(Kind::Receiving) {
+                self.receiving += balance.qty;
+            } else if place.pickable() && !stock.counts_as_pickable(lot.id, place) {
+                self.on_hold += balance.qty;
+            }
+        }
+        Ok(())
+    }
 }

@@ -118,6 +118,18 @@ fn passed_over(stock: &Stock, lines: &[LineOutcome]) -> Result<Vec<String>, Refu
                     )
                 }
                 PassedOver::Unfit(why) => format!("{part} passed over: {why}"),
+                PassedOver::ReservedFor(jobs) => {
+                    let jobs: Result<Vec<String>, Refusal> =
+                        jobs.iter().map(|job| stock.job(*job).map(called)).collect();
+                    format!("{part} lot {}: reserved for {}", goods.number, jobs?.join(", "))
+                }
+                PassedOver::OnlyWhole(unit) => {
+                    let unit = measured(*unit, stock.part(goods.part)?.unit);
+                    format!(
+                        "{part} lot {} passed over: it goes out in whole ones of {unit}",
+                        goods.number
+                    )
+                }
             });
         }
     }

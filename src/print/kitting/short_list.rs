@@ -99,6 +99,10 @@ fn reasons(stock: &Stock, short: &Short) -> Result<Vec<String>, Refusal> {
             part.number
         ));
     }
+    if short.on_hold.is_positive() {
+        let qty = measured(short.on_hold, part.unit);
+        reasons.push(format!("{}: {qty} on the shelf are on hold", part.number));
+    }
     if short.receiving.is_positive() {
         let qty = measured(short.receiving, part.unit);
         reasons.push(format!("{}: {qty} in receiving, to be inspected", part.number));

@@ -1,4 +1,7 @@
 //! The kits.
 
+mod first_out;
 mod reserve;
+mod shelves;
+mod shorts;
 mod story;
