@@ -4,8 +4,9 @@ use crate::cmd::error::{Failure, exit};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::bills::bill;
 use crate::db::kitting::jobs::{gather_jobs, job_called};
+use crate::db::kitting::picked::picked_from_list;
 use crate::domain::kitting::job::Job;
-use crate::domain::kitting::pick::{pick_as_listed, pick_list};
+use crate::domain::kitting::pick::{Confirmation, pick_as_listed, pick_list};
 use crate::domain::kitting::shorts::shorts;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::law::Movement;
@@ -47,7 +48,7 @@ fn gathered(scene: &Scene<'_, '_>, ask: &Ask) -> Result<(Job, Stock), Failure> {
 
 fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let (job, stock) = gathered(scene, ask)?;
-    let lines = pick_list(&stock, job.id)?;
+    let lines = pick_list(&stock, job.id, &picked_from_list(scene.books, &job)?)?;
     let short = shorts(&stock, &[job.id])?;
     let source = match job.bill {
         Some(id) => bill(scene.books, id)?.map(|bill| bill.data_source),
@@ -75,7 +76,13 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
 fn book(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'static>, Failure> {
     let (job, stock) = gathered(scene, ask)?;
     let head = scene.head(DocKind::Movement(Movement::Pick));
-    let Some(posting) = pick_as_listed(&stock, head, job.id, list)? else {
+    let picked = picked_from_list(scene.books, &job)?;
+    let paper = Confirmation {
+        list,
+        picked: &picked,
+        answers: None,
+    };
+    let Some(posting) = pick_as_listed(&stock, head, job.id, paper)? else {
         let answer = format!("nothing left to pick on list {list} of {}", called(&job));
         return Ok(Decision::nothing(exit::NO, scene.paper("pick", answer)));
     };

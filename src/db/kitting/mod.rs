@@ -2,3 +2,4 @@
 
 pub mod bills;
 pub mod jobs;
+pub mod picked;

@@ -1,6 +1,6 @@
 //! The pick list in walking order, its confirmation as listed, and the issue of a kit to its engine.
 
-use crate::domain::kitting::reserve::lines_of;
+use crate::domain::kitting::reserve::{judge_numbers, lines_of};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
@@ -11,6 +11,7 @@ use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::enter::Move;
 use crate::domain::stores::verbs::lines::open;
 use crate::domain::stores::verbs::moves::post_moves;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One line of a pick list; its printed number is its handle.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,82 +24,173 @@ pub struct PickLine {
     pub lot: LotId,
     /// From which bin.
     pub place: PlaceId,
-    /// How much.
+    /// How much is still to be taken.
     pub qty: Qty,
     /// Its last day, where that lies before the day it is judged on: not to be picked.
     pub dead: Option<Day>,
 }
 
-/// What is reserved for a job, in the order in which a clerk walks.
-pub fn pick_list(stock: &Stock, job: JobId) -> Result<Vec<PickLine>, Refusal> {
+/// What was picked already from the list that holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Picked {
+    /// For which job line.
+    pub line: LineId,
+    /// Which lot.
+    pub lot: LotId,
+    /// From which bin.
+    pub place: PlaceId,
+    /// How much.
+    pub qty: Qty,
+}
+
+/// One line of the paper answered in pencil.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PickAnswer {
+    /// The printed number.
+    pub n: i64,
+    /// How much was taken; none is as listed, nothing where the bin was bare.
+    pub qty: Option<Qty>,
+}
+
+/// A paper that comes back: which list it is, what was picked from it before, and what is answered.
+#[derive(Clone, Copy, Debug)]
+pub struct Confirmation<'a> {
+    /// The number that the paper bears.
+    pub list: i64,
+    /// What was picked from it before.
+    pub picked: &'a [Picked],
+    /// The lines answered; none is the whole paper as listed.
+    pub answers: Option<&'a [PickAnswer]>,
+}
+
+/// How much of each lot each line takes from which bin.
+type Spread = BTreeMap<(LineId, LotId, PlaceId), Qty>;
+
+/// What is reserved for a job and not yet picked, in the order in which a clerk walks. A line keeps its number until the
+/// list does not hold any more: what was picked from the list before is counted in, then left out. Only goods that were
+/// moved from bin to bin in between are numbered anew.
+pub fn pick_list(stock: &Stock, job: JobId, picked: &[Picked]) -> Result<Vec<PickLine>, Refusal> {
     let judged = stock.judged_for(stock.job(job)?);
-    let mut taken: std::collections::BTreeMap<(LotId, PlaceId), Qty> = std::collections::BTreeMap::new();
-    let mut lines = Vec::new();
-    for line in lines_of(stock, job) {
-        for (source, reserved) in stock.claims.for_line(line.id) {
-            let Source::Lot(lot) = source else { continue };
-            let mut left = reserved;
-            for place in walk(stock, lot) {
-                let used = taken.entry((lot, place)).or_default();
-                let qty = (stock.balance(lot, place).qty - *used).min(left);
-                if qty.is_positive() {
-                    *used += qty;
-                    left -= qty;
-                    let goods = stock.lot(lot)?;
-                    let dead = goods.expiry.filter(|_| !goods.usable_on(judged));
-                    lines.push(PickLine {
-                        n: 0,
-                        line: line.id,
-                        lot,
-                        place,
-                        qty,
-                        dead,
-                    });
-                }
-            }
-        }
-    }
-    lines.sort_by_key(|pick| {
-        let place = stock.places.get(&pick.place);
-        (
-            place.and_then(|p| p.walk),
-            place.map(|p| p.code.clone()),
-            pick.line,
-            pick.lot,
-        )
+    let mut whole: Vec<((LineId, LotId, PlaceId), Qty)> = spread(stock, job, picked)?.into_iter().collect();
+    whole.sort_by_key(|((line, lot, place), _)| {
+        let (walk, code) = walking_order(stock, *place);
+        (walk, code, *line, *lot)
     });
-    for (n, line) in (1_i64..).zip(&mut lines) {
-        line.n = n;
+    let mut lines = Vec::new();
+    for (n, ((line, lot, place), listed)) in (1_i64..).zip(whole) {
+        let gone: Qty = picked
+            .iter()
+            .filter(|one| (one.line, one.lot, one.place) == (line, lot, place))
+            .map(|one| one.qty)
+            .sum();
+        let qty = listed - gone;
+        if qty.is_positive() {
+            let goods = stock.lot(lot)?;
+            let dead = goods.expiry.filter(|_| !goods.usable_on(judged));
+            lines.push(PickLine {
+                n,
+                line,
+                lot,
+                place,
+                qty,
+                dead,
+            });
+        }
     }
     Ok(lines)
 }
 
-/// The pickable places of a lot that are on no hold, in walking order.
-fn walk(stock: &Stock, lot: LotId) -> Vec<PlaceId> {
-    let mut places: Vec<PlaceId> = stock
+/// What is reserved for a job, with what was picked already laid back in its bins, over the bins in walking order.
+fn spread(stock: &Stock, job: JobId, picked: &[Picked]) -> Result<Spread, Refusal> {
+    let mut there: BTreeMap<(LotId, PlaceId), Qty> = BTreeMap::new();
+    for one in picked {
+        *there.entry((one.lot, one.place)).or_default() += one.qty;
+    }
+    let mut whole = Spread::new();
+    for line in lines_of(stock, job) {
+        for (lot, reserved) in wanted(stock, line.id, picked) {
+            let mut left = reserved;
+            for place in walk(stock, lot, picked) {
+                // What this line or an earlier one takes from the bin is no longer there for the next.
+                let laid_back = there.entry((lot, place)).or_default();
+                let lying = if stock.counts_as_pickable(lot, place) {
+                    stock.balance(lot, place).qty
+                } else {
+                    Qty::ZERO
+                };
+                let qty = (lying + *laid_back).min(left);
+                if qty.is_positive() {
+                    *laid_back -= qty;
+                    left -= qty;
+                    whole.insert((line.id, lot, place), qty);
+                }
+            }
+        }
+    }
+    Ok(whole)
+}
+
+/// What a line has reserved of each lot, with what was picked from the list before.
+fn wanted(stock: &Stock, line: LineId, picked: &[Picked]) -> BTreeMap<LotId, Qty> {
+    let mut lots: BTreeMap<LotId, Qty> = BTreeMap::new();
+    for (source, reserved) in stock.claims.for_line(line) {
+        if let Source::Lot(lot) = source {
+            *lots.entry(lot).or_default() += reserved;
+        }
+    }
+    for one in picked.iter().filter(|one| one.line == line) {
+        *lots.entry(one.lot).or_default() += one.qty;
+    }
+    lots
+}
+
+/// Where a place stands on the walk: one without a number comes last.
+fn walking_order(stock: &Stock, id: PlaceId) -> ((bool, Option<i64>), Option<String>) {
+    let place = stock.places.get(&id);
+    let walk = place.and_then(|place| place.walk);
+    ((walk.is_none(), walk), place.map(|place| place.code.clone()))
+}
+
+/// The bins of a lot that are on no hold, and those that the list took it from before, in walking order.
+fn walk(stock: &Stock, lot: LotId, picked: &[Picked]) -> Vec<PlaceId> {
+    let lying = stock
         .places_of(lot)
         .filter(|(place, balance)| balance.qty.is_positive() && stock.counts_as_pickable(lot, *place))
-        .map(|(place, _)| place)
-        .collect();
-    places.sort_by_key(|id| stock.places.get(id).map(|place| (place.walk, place.code.clone())));
+        .map(|(place, _)| place);
+    let before = picked.iter().filter(|one| one.lot == lot).map(|one| one.place);
+    let places: BTreeSet<PlaceId> = lying.chain(before).collect();
+    let mut places: Vec<PlaceId> = places.into_iter().collect();
+    places.sort_by_key(|place| walking_order(stock, *place));
     places
 }
 
-/// Books the list as it was printed; a second confirmation of the same list takes nothing.
-pub fn pick_as_listed(stock: &Stock, head: Head, job: JobId, list: i64) -> Result<Option<Posting>, Refusal> {
+/// Books a list that comes back, whole or the lines answered; what was picked from it before is taken only once. More
+/// than is listed is refused; so are a dead lot and a paper that does not hold any more.
+pub fn pick_as_listed(
+    stock: &Stock,
+    head: Head,
+    job: JobId,
+    paper: Confirmation<'_>,
+) -> Result<Option<Posting>, Refusal> {
     open(stock, job)?;
     let (kit, now, number) = {
         let job = stock.job(job)?;
         (job.kit, job.list, job.number.clone())
     };
-    if list != now {
+    if paper.list != now {
         return Err(Refusal::OldList {
             job: number,
-            answered: list,
+            answered: paper.list,
             now,
         });
     }
-    let moves: Vec<Move> = pick_list(stock, job)?
+    let listed = pick_list(stock, job, paper.picked)?;
+    let called = format!("list {now} of {number}");
+    let taken = match paper.answers {
+        None => listed,
+        Some(answers) => answered(&listed, last_number(stock, job, paper.picked)?, answers, &called)?,
+    };
+    let moves: Vec<Move> = taken
         .into_iter()
         .map(|pick| Move::new(Movement::Pick, pick.lot, pick.place, kit, pick.qty).onto(pick.line))
         .collect();
@@ -108,7 +200,7 @@ pub fn pick_as_listed(stock: &Stock, head: Head, job: JobId, list: i64) -> Resul
     post_moves(
         stock,
         Head {
-            list: Some(list),
+            list: Some(now),
             job: Some(job),
             ..head
         },
@@ -117,11 +209,57 @@ pub fn pick_as_listed(stock: &Stock, head: Head, job: JobId, list: i64) -> Resul
     .map(Some)
 }
 
+/// The last number on the paper, picked lines included.
+fn last_number(stock: &Stock, job: JobId, picked: &[Picked]) -> Result<i64, Refusal> {
+    Ok(spread(stock, job, picked)?.len() as i64)
+}
+
+/// The lines answered with the quantities taken; each number once, on the paper, and no more than is left of it.
+fn answered(
+    listed: &[PickLine],
+    last: i64,
+    answers: &[PickAnswer],
+    called: &str,
+) -> Result<Vec<PickLine>, Refusal> {
+    let mut seen = BTreeSet::new();
+    let mut taken = Vec::new();
+    for &PickAnswer { n, qty } in answers {
+        if !(1..=last).contains(&n) {
+            return Err(Refusal::Unknown {
+                what: "line",
+                asked: format!("{n} on {called}"),
+                near: vec![],
+            });
+        }
+        if !seen.insert(n) {
+            return Err(Refusal::Doubled {
+                what: "an answer to line",
+                name: format!("{n} of {called}"),
+            });
+        }
+        let line = listed.iter().find(|line| line.n == n);
+        let left = line.map_or(Qty::ZERO, |line| line.qty);
+        let asked = qty.unwrap_or(left);
+        if asked > left || asked.is_negative() {
+            return Err(Refusal::Impossible {
+                what: format!("line {n} of {called}"),
+                because: format!("{asked} answered, {left} left to pick"),
+            });
+        }
+        taken.extend(line.filter(|_| asked.is_positive()).map(|line| PickLine {
+            qty: asked,
+            ..line.clone()
+        }));
+    }
+    Ok(taken)
+}
+
 /// Issues what lies in the kit to the engine: all of it, or what some lines have.
 pub fn issue(stock: &Stock, head: Head, job: JobId, numbers: &[i64]) -> Result<Option<Posting>, Refusal> {
     open(stock, job)?;
+    judge_numbers(stock, job, numbers)?;
     let (kit, engine) = (stock.job(job)?.kit, stock.job(job)?.engine);
-    let mut left: std::collections::BTreeMap<LotId, Qty> = stock
+    let mut left: BTreeMap<LotId, Qty> = stock
         .balances
         .iter()
         .filter(|((_, place), balance)| *place == kit && balance.qty.is_positive())

@@ -1,7 +1,9 @@
 //! The kits.
 
 mod first_out;
+mod picking;
 mod reserve;
 mod shelves;
 mod shorts;
 mod story;
+mod two_goes;
