@@ -39,7 +39,9 @@ impl Model {
 pub struct Need {
     /// The part.
     pub part: Part,
-    /// How much, rounded up to the part's step.
+    /// How much, the lines' exact sum.
+    pub exact: Decimal,
+    /// The same, rounded up to the part's step.
     pub qty: Qty,
     /// The sum behind it: `2 per cylinder × 4`.
     pub how: String,
@@ -131,19 +133,15 @@ fn add(
     })?;
     let times = model.times(line.per)?;
     let exact = line.qty * times;
-    let qty =
-        Qty::from_decimal(round(exact, part.step.to_decimal(), Rule::Up)).filter(|qty| qty.is_positive());
-    let qty = qty.ok_or_else(|| Refusal::Impossible {
-        what: format!("line {} of {}", line.n, part.number),
-        because: format!("{exact} is no quantity"),
-    })?;
+    let qty = in_steps(line.n, part, exact)?;
     let figure = line.qty.normalize();
     let how = match line.per {
         Per::Engine => format!("{figure} per engine"),
         per => format!("{figure} per {} × {}", per.word(), times.normalize()),
     };
     if let Some(known) = needs.iter_mut().find(|need| need.part.id == id) {
-        known.qty += qty;
+        known.exact += exact;
+        known.qty = in_steps(line.n, part, known.exact)?;
         known.how = format!("{} + {how}", known.how);
         return Ok(());
     }
@@ -153,10 +151,22 @@ fn add(
         .map(|(group, choice)| format!("{group}={choice}"));
     needs.push(Need {
         part: part.clone(),
+        exact,
         qty,
         how,
         choice,
         text: line.text.clone(),
     });
     Ok(())
+}
+
+/// An exact quantity rounded up to the part's step; rounded once, so that drops on several lines add up first.
+fn in_steps(n: i64, part: &Part, exact: Decimal) -> Result<Qty, Refusal> {
+    let rounded = Qty::from_decimal(round(exact, part.step.to_decimal(), Rule::Up));
+    rounded
+        .filter(|qty| qty.is_positive())
+        .ok_or_else(|| Refusal::Impossible {
+            what: format!("line {n} of {}", part.number),
+            because: format!("{exact} is no quantity"),
+        })
 }

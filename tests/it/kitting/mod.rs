@@ -1,5 +1,6 @@
 //! The kits.
 
+mod bills;
 mod first_out;
 mod picking;
 mod reserve;
