@@ -3,7 +3,7 @@
 //! A second engine would be a second arm in here; the statements above know of none.
 
 use crate::db::error::Error;
-use crate::db::sqlite::{Purpose, Sqlite};
+use crate::db::sqlite::{Cursor, Purpose, Sqlite};
 use crate::db::value::{Row, Value};
 use std::path::Path;
 
@@ -61,6 +61,15 @@ impl Open<'_> {
         Ok(self.engine.rows(sql, values)?.into_iter().next())
     }
 
+    /// Hands over a cursor for each statement, to be read side by side a row at a time.
+    pub fn side_by_side<T>(
+        &self,
+        statements: &[&str],
+        work: impl FnOnce(&mut [Cursor<'_>]) -> Result<T, Error>,
+    ) -> Result<T, Error> {
+        self.engine.side_by_side(statements, work)
+    }
+
     /// Runs a statement that gives no rows; returns how many rows it changed.
     pub fn run(&self, sql: &str, values: &[Value]) -> Result<usize, Error> {
         self.engine.run(sql, values)
@@ -69,6 +78,12 @@ impl Open<'_> {
     /// What the engine's own checks find, a line each.
     pub fn integrity(&self) -> Result<Vec<String>, Error> {
         self.engine.integrity()
+    }
+
+    /// Tables, indexes and guards that are not as the steps of the schema made them: what it is about, what should be
+    /// there, what is there.
+    pub fn schema_faults(&self) -> Result<Vec<[String; 3]>, Error> {
+        self.engine.schema_faults()
     }
 
     /// A setting of the store, if it has it.

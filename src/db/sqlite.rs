@@ -3,12 +3,15 @@
 //! Identity comes first and is read without touching the file (asking for a write-ahead log rewrites a foreign
 //! file); then the settings, each set and read back. Reading commands may not write.
 
+mod cursor;
 mod identity;
+mod proof;
 mod values;
 
 use crate::db::error::Error;
 use crate::db::schema;
 use crate::db::value::{Row, Value};
+pub use cursor::Cursor;
 use identity::{bad_path, checked_path, identify, identify_untouched, mode_for, read_setting};
 use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags};
@@ -237,25 +240,6 @@ impl Sqlite {
         statement.clear_bindings();
         bind(&mut statement, values)?;
         Ok(statement)
-    }
-
-    /// What `PRAGMA integrity_check` and `foreign_key_check` find, a line each; nothing where all is well.
-    pub fn integrity(&self) -> Result<Vec<String>, Error> {
-        let mut faults = Vec::new();
-        for row in self.rows("PRAGMA integrity_check(20)", &[])? {
-            let text = row.text(0)?;
-            if text != "ok" {
-                faults.push(text);
-            }
-        }
-        for row in self.rows("PRAGMA foreign_key_check", &[])? {
-            faults.push(format!(
-                "a row of {} names a record of {} that is not there",
-                row.text(0)?,
-                row.text(2)?
-            ));
-        }
-        Ok(faults)
     }
 
     /// The version of the engine.

@@ -8,7 +8,7 @@ pub struct Shape {
     pub name: &'static str,
     /// Puts a row in.
     pub insert: &'static str,
-    /// Reads back everything that was made, in the order in which it was made, the columns of `insert` alone.
+    /// Reads back everything that was made, document by document, the columns of `insert` alone; the document is last.
     pub made_by: &'static str,
     /// The columns in order; a later change of one is walked back before the row is proved.
     pub columns: &'static [&'static str],
@@ -17,12 +17,12 @@ pub struct Shape {
 }
 
 macro_rules! shape {
-    ($name:literal, $numbered:literal, $order:literal, [$($column:literal),+], $values:literal) => {
+    ($name:literal, $numbered:literal, [$($column:literal),+], $values:literal) => {
         Shape {
             name: $name,
             insert: concat!("INSERT INTO ", $name, " (", shape!(@list $($column),+), ") VALUES (", $values, ")"),
             made_by: concat!(
-                "SELECT ", shape!(@list $($column),+), " FROM ", $name, " ORDER BY ", $order
+                "SELECT ", shape!(@list $($column),+), " FROM ", $name, " ORDER BY document"
             ),
             columns: &[$($column),+],
             numbered: $numbered,
@@ -34,7 +34,6 @@ macro_rules! shape {
 static PERSON: Shape = shape!(
     "person",
     true,
-    "id",
     [
         "id",
         "initials",
@@ -49,7 +48,6 @@ static PERSON: Shape = shape!(
 static PLACE: Shape = shape!(
     "place",
     true,
-    "id",
     [
         "id", "code", "name", "parent", "walk", "one_lot", "limits", "owner", "document"
     ],
@@ -58,7 +56,6 @@ static PLACE: Shape = shape!(
 static PARTY: Shape = shape!(
     "party",
     true,
-    "place",
     [
         "place",
         "address",
@@ -74,14 +71,12 @@ static PARTY: Shape = shape!(
 static ENGINE: Shape = shape!(
     "engine",
     true,
-    "place",
     ["place", "model", "serial", "document"],
     "$1, $2, $3, $4"
 );
 static PART: Shape = shape!(
     "part",
     true,
-    "id",
     [
         "id",
         "number",
@@ -106,21 +101,18 @@ static PART: Shape = shape!(
 static PART_SIZE: Shape = shape!(
     "part_size",
     false,
-    "part, name",
     ["part", "name", "value", "text", "document"],
     "$1, $2, $3, $4, $5"
 );
 static PACK: Shape = shape!(
     "pack",
     false,
-    "part, supplier, unit",
     ["part", "supplier", "unit", "holds", "document"],
     "$1, $2, $3, $4, $5"
 );
 static BILL: Shape = shape!(
     "bill",
     true,
-    "id",
     [
         "id",
         "part",
@@ -136,7 +128,6 @@ static BILL: Shape = shape!(
 static BILL_LINE: Shape = shape!(
     "bill_line",
     true,
-    "id",
     [
         "id",
         "bill",
@@ -156,7 +147,6 @@ static BILL_LINE: Shape = shape!(
 static JOB: Shape = shape!(
     "job",
     true,
-    "id",
     [
         "id", "number", "bill", "choices", "tag", "kit", "crate", "engine", "customer", "use_day",
         "priority", "state", "quote", "document"
@@ -166,7 +156,6 @@ static JOB: Shape = shape!(
 static JOB_LINE: Shape = shape!(
     "job_line",
     true,
-    "id",
     [
         "id", "job", "n", "part", "position", "how", "allows", "dropped", "need", "most", "document"
     ],
@@ -175,14 +164,12 @@ static JOB_LINE: Shape = shape!(
 static SUPPLIER_ORDER: Shape = shape!(
     "supplier_order",
     true,
-    "id",
     ["id", "number", "supplier", "day", "currency", "state", "document"],
     "$1, $2, $3, $4, $5, $6, $7"
 );
 static ORDER_LINE: Shape = shape!(
     "order_line",
     true,
-    "id",
     [
         "id",
         "supplier_order",
@@ -199,7 +186,6 @@ static ORDER_LINE: Shape = shape!(
 static PRICE: Shape = shape!(
     "price",
     true,
-    "id",
     [
         "id", "part", "supplier", "basis", "from_day", "from_qty", "unit", "amount", "currency", "rules",
         "document"
@@ -209,7 +195,6 @@ static PRICE: Shape = shape!(
 static RATE: Shape = shape!(
     "rate",
     false,
-    "kind, name, from_day",
     ["kind", "name", "from_day", "amount", "document"],
     "$1, $2, $3, $4, $5"
 );
@@ -217,7 +202,6 @@ static RATE: Shape = shape!(
 pub static LOT: Shape = shape!(
     "lot",
     true,
-    "id",
     [
         "id",
         "number",

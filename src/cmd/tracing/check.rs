@@ -25,12 +25,12 @@ fn prove(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
         size(found.documents, "document"),
         found.entries
     );
-    let head: String = found.head.chars().take(12).collect();
+    let head = &found.head;
     if found.faults.is_empty() {
         let mut paper = scene.paper("check", format!("the books hold: {proved}, head {head}"));
         paper.notes.push(format!(
             "{} rules of the law worked out anew, the chain of documents digested again, the file sound",
-            found.statements
+            found.checked.len()
         ));
         paper
             .notes
@@ -42,11 +42,21 @@ fn prove(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
         count(found.faults.len(), "fault")
     );
     let mut paper = scene.paper("check", answer);
-    let mut table = Table::new("faults", &[("rule", "rule"), ("about", "about records")]);
+    let mut table = Table::new(
+        "faults",
+        &[
+            ("rule", "rule"),
+            ("about", "about"),
+            ("should_be", "should be"),
+            ("is", "is"),
+        ],
+    );
     for fault in &found.faults {
         table.row(vec![
-            Cell::text(fault.rule.clone()),
+            Cell::text(fault.invariant),
             Cell::text(fault.about.clone()),
+            Cell::text(fault.should_be.clone()),
+            Cell::text(fault.is.clone()),
         ]);
     }
     paper.tables.push(table);

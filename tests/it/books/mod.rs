@@ -1,12 +1,15 @@
 //! The books: opened safely, guarded by the engine itself, proved by `check`, shared by many at once.
 
 mod check_bites;
+mod check_rules;
 mod guards;
 mod opening;
 mod race;
+mod workshop;
 
 use crate::desk::Counter;
 use rusqlite::Connection;
+use std::path::Path;
 use std::sync::OnceLock;
 
 /// The sample workshop at work: all jobs reserved, amber picked, blue issued, red freed and that undone.
@@ -39,6 +42,32 @@ fn raw(counter: &Counter) -> Connection {
     raw.execute_batch("PRAGMA foreign_keys = ON; PRAGMA recursive_triggers = ON")
         .unwrap();
     raw
+}
+
+/// The store met with every guard off; the guards stand again when the statement has run.
+fn forge(path: &Path, sql: &str) {
+    let raw = Connection::open(path).unwrap();
+    raw.execute_batch("PRAGMA ignore_check_constraints = ON; PRAGMA foreign_keys = OFF")
+        .unwrap();
+    let mut statement = raw
+        .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")
+        .unwrap();
+    let guards: Vec<(String, String)> = statement
+        .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))
+        .unwrap()
+        .map(Result::unwrap)
+        .collect();
+    drop(statement);
+    for (name, _) in &guards {
+        raw.execute_batch(&format!("DROP TRIGGER {name}")).unwrap();
+    }
+    let before = raw.total_changes();
+    raw.execute_batch(sql)
+        .unwrap_or_else(|error| panic!("{sql}: {error}"));
+    assert!(raw.total_changes() > before, "{sql} found no row to forge");
+    for (_, guard) in &guards {
+        raw.execute_batch(guard).unwrap();
+    }
 }
 
 /// The one number that a statement gives.
