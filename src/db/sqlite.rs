@@ -65,6 +65,9 @@ const SWITCHES: [(&str, DbConfig, bool); 4] = [
     ),
 ];
 
+/// How many statements are kept ready: a posting with its facts takes some sixty.
+const STATEMENTS: usize = 128;
+
 /// An open store.
 pub struct Sqlite {
     connection: Connection,
