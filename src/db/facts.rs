@@ -15,7 +15,7 @@ use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow,
 use crate::domain::stores::stock::Layer;
 use crate::domain::stores::supply::OrderLine;
 
-/// A part: id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical.
+/// A part: id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy.
 pub fn part(row: &Row) -> Result<Part, Error> {
     let unit = row.text(4)?;
     Ok(Part {
@@ -32,6 +32,7 @@ pub fn part(row: &Row) -> Result<Part, Error> {
         opened_life_days: row.maybe_int(7)?,
         bench_stock: row.flag(8)?,
         critical: row.flag(9)?,
+        whole_pack: row.text(10)? == "whole",
     })
 }
 

@@ -65,7 +65,7 @@ impl<'a, 'b> Gather<'a, 'b> {
         if self.stock.parts.contains_key(&id) {
             return Ok(());
         }
-        let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical \
+        let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy \
                    FROM part WHERE id = $1";
         if let Some(row) = self.books.row(sql, &values![id.0])? {
             self.stock.parts.insert(id, facts::part(&row)?);

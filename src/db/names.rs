@@ -63,7 +63,7 @@ impl Names {
     }
 
     fn read_parts(&mut self, books: &Open<'_>) -> Result<(), Error> {
-        let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical FROM part";
+        let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part";
         for row in books.rows(sql, &[])? {
             let part = facts::part(&row)?;
             self.parts.insert(part.number.clone(), part);

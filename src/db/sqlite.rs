@@ -252,6 +252,7 @@ impl Sqlite {
 
     /// Sets everything that must hold on a connection, and reads it back.
     fn settle(&self, purpose: Purpose, journal: Journal) -> Result<(), Error> {
+        self.connection.set_prepared_statement_cache_capacity(STATEMENTS);
         let (journal, synchronous, synchronous_found) = journal.settings();
         for (name, value, found) in [
             ("journal_mode", journal, journal),

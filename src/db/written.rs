@@ -7,8 +7,8 @@ use crate::db::load::Gather;
 use crate::db::value::values;
 use crate::domain::measure::number::document_number;
 use crate::domain::stores::document::DocKind;
-use crate::domain::stores::ids::{DocId, JobId, LotId, OrderLineId, PlaceId};
-use crate::domain::stores::posting::{Held, Source};
+use crate::domain::stores::ids::{DocId, JobId, LotId, OrderId, OrderLineId, PlaceId};
+use crate::domain::stores::posting::{Change, Held, Source};
 use crate::domain::stores::verbs::undo::{LaterEntry, Written};
 
 /// The number of a document as people write it.
@@ -46,7 +46,12 @@ pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
     let changes = "SELECT what, what_id, field, old, new FROM change WHERE document = $1 ORDER BY id";
     let jobs = "SELECT id FROM job WHERE document = $1 ORDER BY id";
     let later = later(books, id)?;
-    let restated = "SELECT 1 FROM document WHERE kind = 'restate' AND id > $1 LIMIT 1";
+    let restated =
+        "SELECT 1 FROM change WHERE what = 'setting' AND field = 'method' AND document > $1 LIMIT 1";
+    let changes: Vec<Change> = all(books, changes, id, facts::change)?
+        .into_iter()
+        .flatten()
+        .collect();
     Ok(Some(Written {
         id,
         number: document_number(kind.prefix(), id.0),
@@ -56,10 +61,7 @@ pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
         entries,
         claims: all(books, claims, id, facts::claim)?,
         holds: all(books, holds, id, facts::hold)?,
-        changes: all(books, changes, id, facts::change)?
-            .into_iter()
-            .flatten()
-            .collect(),
+        changes,
         jobs: all(books, jobs, id, |row| row.int(0).map(JobId))?,
         later,
         restated_since: books.row(restated, &values![id.0])?.is_some(),
@@ -136,6 +138,7 @@ pub fn gather(facts: &mut Gather<'_, '_>, written: &Written) -> Result<(), Error
             "job_line" => facts.line(crate::domain::stores::ids::LineId(change.id))?,
             "lot" => facts.lot(LotId(change.id))?,
             "order_line" => facts.order_line(OrderLineId(change.id))?,
+            "supplier_order" => facts.supplier_order(OrderId(change.id))?,
             _ => {}
         }
     }

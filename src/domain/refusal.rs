@@ -122,6 +122,7 @@ pub enum Refusal {
         document: String,
         because: String,
         later: Vec<String>,
+        instead: Option<Movement>,
     },
     /// The document was undone already, or is itself an undo.
     NoSecondUndo { document: String, by: String },
@@ -316,19 +317,16 @@ impl Refusal {
                 document,
                 because,
                 later,
-            } if later.is_empty() => {
-                write!(f, "{document} cannot be undone: {because}")
-            }
-            Refusal::Later {
-                document,
-                because,
-                later,
+                instead,
             } => {
-                write!(
-                    f,
-                    "{document} cannot be undone: {because}; later on it stand {}",
-                    later.join(", ")
-                )
+                let mut told = format!("{document} cannot be undone: {because}");
+                if !later.is_empty() {
+                    told += &format!("; later on it stand {}", later.join(", "));
+                }
+                if let Some(movement) = instead {
+                    told += &format!("; the ordinary way is {movement}");
+                }
+                write!(f, "{told}")
             }
             Refusal::NoSecondUndo { document, by } => write!(f, "{document} cannot be undone: {by}"),
             Refusal::OnlyFields { document } => {

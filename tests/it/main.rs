@@ -12,7 +12,6 @@ mod desk;
 
 mod books;
 mod estimating;
-mod histories;
 mod house;
 mod intake;
 mod kitting;

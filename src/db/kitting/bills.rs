@@ -78,7 +78,7 @@ pub fn bill(books: &Open<'_>, id: BillId) -> Result<Option<Bill>, Error> {
 /// The parts that a bill names.
 pub fn parts_of(books: &Open<'_>, bill: &Bill) -> Result<BTreeMap<PartId, Part>, Error> {
     let mut parts = BTreeMap::new();
-    let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical FROM part \
+    let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part \
                WHERE id = $1";
     for id in bill.lines.iter().filter_map(|line| line.part) {
         if let Some(row) = books.row(sql, &values![id.0])? {

@@ -3,7 +3,7 @@
 use super::Gather;
 use crate::db::error::Error;
 use crate::db::value::values;
-use crate::domain::stores::ids::{JobId, LotId, OrderLineId, PartId, PlaceId};
+use crate::domain::stores::ids::{JobId, LotId, OrderId, OrderLineId, PartId, PlaceId};
 use crate::domain::stores::law::Kind;
 
 impl Gather<'_, '_> {
@@ -12,6 +12,15 @@ impl Gather<'_, '_> {
         let sql = "SELECT id FROM order_line WHERE part = $1 AND ordered - closed > accepted ORDER BY id";
         for row in self.books.rows(sql, &values![part.0])? {
             self.order_line(OrderLineId(row.int(0)?))?;
+        }
+        Ok(())
+    }
+
+    /// The state of an order.
+    pub fn supplier_order(&mut self, id: OrderId) -> Result<(), Error> {
+        let sql = "SELECT state FROM supplier_order WHERE id = $1";
+        if let Some(row) = self.books.row(sql, &values![id.0])? {
+            self.stock.order_states.insert(id, row.text(0)?);
         }
         Ok(())
     }
@@ -56,10 +65,44 @@ impl Gather<'_, '_> {
                 .books
                 .rows("SELECT id FROM job WHERE engine = $1", &values![engine.0])?
             {
-                self.job_in_passing(JobId(row.int(0)?))?;
+                self.job(JobId(row.int(0)?))?;
             }
         }
         Ok(())
+    }
+
+    /// An engine with every lot on it and every job it is or was for.
+    pub fn engine(&mut self, engine: PlaceId) -> Result<(), Error> {
+        self.place_with_lots(engine)?;
+        let sql = "SELECT id FROM job WHERE engine = $1";
+        for row in self.books.rows(sql, &values![engine.0])? {
+            self.job(JobId(row.int(0)?))?;
+        }
+        Ok(())
+    }
+
+    /// A job with its lines and everything in its kit, in its crate and on its engine.
+    pub fn job_with_goods(&mut self, id: JobId) -> Result<(), Error> {
+        self.job(id)?;
+        let job = self.stock.jobs.get(&id);
+        let places = job.map(|job| [Some(job.kit), job.crate_place, Some(job.engine)]);
+        for place in places.into_iter().flatten().flatten() {
+            self.place_with_lots(place)?;
+        }
+        Ok(())
+    }
+
+    /// The lots that were sent out for a job, from its kit or in a document of its own, back or not.
+    pub fn sent_out_for(&mut self, job: JobId) -> Result<Vec<LotId>, Error> {
+        let sql = "SELECT DISTINCT e.lot FROM entry e JOIN document d ON d.id = e.document LEFT JOIN job_line n ON n.id = e.from_line \
+                   WHERE e.law / 10000 = 27 AND (d.job = $1 OR n.job = $1) ORDER BY e.lot";
+        let mut lots = Vec::new();
+        for row in self.books.rows(sql, &values![job.0])? {
+            let lot = LotId(row.int(0)?);
+            self.lot(lot)?;
+            lots.push(lot);
+        }
+        Ok(lots)
     }
 
     /// Every lot that lies on a shelf.

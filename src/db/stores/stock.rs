@@ -13,7 +13,7 @@ use crate::domain::stores::stock::Position;
 
 /// Parts that can be looked for by these words, each in number, name or class; by part number.
 pub fn parts_with(books: &Open<'_>, words: &[String]) -> Result<Vec<Part>, Error> {
-    let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical FROM part \
+    let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part \
                WHERE class NOT IN ('conversion', 'engine model') ORDER BY number";
     let mut found = Vec::new();
     for row in books.rows(sql, &[])? {
@@ -28,7 +28,7 @@ pub fn parts_with(books: &Open<'_>, words: &[String]) -> Result<Vec<Part>, Error
 
 /// The part of exactly this number, however it is capitalised.
 pub fn part_numbered(books: &Open<'_>, number: &str) -> Result<Option<Part>, Error> {
-    let columns = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical FROM part \
+    let columns = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part \
                    WHERE number = $1";
     let exact = books.row(columns, &values![number])?;
     let row = match exact {

@@ -1,91 +1,104 @@
-//! Closing a job: nothing of it may be left over; its engine is sold with all that it carries.
+//! Closing a job: everything is accounted for, and the engine is sold with all that it carries.
 
-use crate::domain::kitting::job::JobState;
-use crate::domain::kitting::reserve::lines_of;
-use crate::domain::measure::Qty;
+use crate::domain::kitting::job::{Job, JobState};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
-use crate::domain::stores::ids::{JobId, PlaceId};
-use crate::domain::stores::law::Movement;
+use crate::domain::stores::ids::{JobId, LotId, PlaceId};
+use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::posting::{Entry, Field, Posting};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::lines::open;
+use crate::domain::stores::verbs::papers::authorised;
 
-/// Closes a job: kit and crate empty, no claim, no lot whose papers are still to follow; the engine's value is sold to
-/// the customer in the same document. The facts must hold every lot in kit, crate and engine.
-pub fn close(stock: &Stock, head: Head, job: JobId, customer: PlaceId) -> Result<Posting, Refusal> {
+/// Closes a job and posts its engine as sold; `sent_out` are the lots that ever went out for it.
+pub fn close(stock: &Stock, head: Head, job: JobId, sent_out: &[LotId]) -> Result<Posting, Refusal> {
     open(stock, job)?;
-    let found = stock.job(job)?;
-    let not_yet = |because: String| Refusal::NotEmpty {
-        job: found.number.clone(),
-        because,
+    authorised(stock, Movement::Sold.who(), Movement::Sold.word())?;
+    let job = stock.job(job)?;
+    if let Some(because) = still_open(stock, job, sent_out)? {
+        return Err(not_yet(job, because));
+    }
+    let owner = stock.place(job.engine)?.owner;
+    let customer = job.customer.or(owner).filter(|place| place.is(Kind::Customer));
+    let customer =
+        customer.ok_or_else(|| not_yet(job, "nobody is named to whom its engine goes".to_owned()))?;
+    let head = Head {
+        job: Some(job.id),
+        ..head
     };
-    for place in [Some(found.kit), found.crate_place].into_iter().flatten() {
-        let left = stock
-            .balances
-            .iter()
-            .find(|((_, at), balance)| *at == place && balance.qty.is_positive());
-        if let Some(((lot, _), balance)) = left {
-            let code = &stock.place(place)?.code;
-            return Err(not_yet(format!(
-                "{} of lot {} lie in {code}",
-                balance.qty,
-                stock.lot(*lot)?.number
-            )));
-        }
+    let mut draft = Draft::new(stock, head);
+    let carried: Vec<_> = stock
+        .balances
+        .iter()
+        .filter(|((_, place), balance)| *place == job.engine && balance.value.is_positive())
+        .map(|((lot, _), balance)| (*lot, balance.value))
+        .collect();
+    for (lot, value) in carried {
+        draft.shift(Entry {
+            movement: Movement::Sold,
+            lot,
+            from: job.engine,
+            to: customer,
+            from_line: None,
+            to_line: None,
+            qty: crate::domain::measure::Qty::ZERO,
+            value,
+            layer: None,
+        })?;
     }
-    if let Some(line) = lines_of(stock, job)
-        .into_iter()
-        .find(|line| !(line.reserved + line.pegged).is_zero())
-    {
-        return Err(not_yet(format!("line {} has something reserved", line.n)));
-    }
-    if !stock.person.may(Movement::Sold.who()) {
-        let by = stock.person.initials.clone();
-        let role = Movement::Sold.who().word();
-        return Err(Refusal::NotAuthorised {
-            by,
-            role,
-            what: "closing a job".to_owned(),
-        });
-    }
-    let mut draft = Draft::new(
-        stock,
-        Head {
-            job: Some(job),
-            ..head
-        },
-    );
-    draft.sell(stock, job, customer)?;
-    draft.set_field(Field::JobState, job.0, Some(JobState::Closed.word().to_owned()))?;
+    draft.set_field(
+        Field::JobState,
+        job.id.0,
+        Some(JobState::Closed.word().to_owned()),
+    )?;
     draft.finish()
 }
 
-impl Draft {
-    /// All that the job's engine carries goes to the customer; no lot there may still wait for its papers.
-    fn sell(&mut self, stock: &Stock, job: JobId, customer: PlaceId) -> Result<(), Refusal> {
-        let (engine, number) = (stock.job(job)?.engine, stock.job(job)?.number.clone());
-        for ((lot, at), balance) in stock.balances.iter().filter(|((_, at), _)| *at == engine) {
-            let goods = stock.lot(*lot)?;
-            if goods.pending && balance.qty.is_positive() {
-                let because = format!("the papers of lot {} are still to follow", goods.number);
-                return Err(Refusal::NotEmpty { job: number, because });
-            }
-            if !balance.value.is_zero() {
-                self.shift(Entry {
-                    movement: Movement::Sold,
-                    lot: *lot,
-                    from: *at,
-                    to: customer,
-                    from_line: None,
-                    to_line: None,
-                    qty: Qty::ZERO,
-                    value: balance.value,
-                    layer: None,
-                })?;
-            }
-        }
-        Ok(())
+fn not_yet(job: &Job, because: String) -> Refusal {
+    Refusal::NotEmpty {
+        job: job.number.clone(),
+        because,
     }
+}
+
+/// What keeps the job open: parts in kit or crate, claims, a pending lot, something away for it.
+fn still_open(stock: &Stock, job: &Job, sent_out: &[LotId]) -> Result<Option<String>, Refusal> {
+    for place in [Some(job.kit), job.crate_place].into_iter().flatten() {
+        if lying(stock, place).next().is_some() {
+            return Ok(Some(format!("{} is not empty", stock.place(place)?.code)));
+        }
+    }
+    let claimed = |line: &&crate::domain::kitting::job::Line| {
+        line.job == job.id && (line.reserved + line.pegged).is_positive()
+    };
+    if let Some(line) = stock.lines.values().find(claimed) {
+        return Ok(Some(format!("line {} still has parts reserved", line.n)));
+    }
+    for lot in lying(stock, job.engine) {
+        if stock.lot(lot)?.pending {
+            return Ok(Some(format!(
+                "the papers of lot {} have not come",
+                stock.lot(lot)?.number
+            )));
+        }
+    }
+    for lot in sent_out {
+        let away = |(place, balance): (PlaceId, crate::domain::stores::stock::Balance)| {
+            place.is(Kind::Away) && balance.qty.is_positive()
+        };
+        if stock.places_of(*lot).any(away) {
+            return Ok(Some(format!("lot {} is away for it", stock.lot(*lot)?.number)));
+        }
+    }
+    Ok(None)
+}
+
+/// The lots that lie in a place.
+fn lying(stock: &Stock, place: PlaceId) -> impl Iterator<Item = LotId> + '_ {
+    let here = stock
+        .balances
+        .iter()
+        .filter(move |((_, at), balance)| *at == place && balance.qty.is_positive());
+    here.map(|((lot, _), _)| *lot)
 }

@@ -3,10 +3,11 @@
 pub mod bill;
 pub mod job;
 
-pub mod close;
 pub mod expand;
 pub mod raise;
 
+pub mod alter;
+pub mod close;
 pub mod pick;
 pub mod reserve;
 pub mod shorts;

@@ -192,7 +192,7 @@ impl Movement {
         MOVEMENTS.into_iter().find(|movement| movement.code() == code)
     }
 
-    /// Whose decision it is.
+    /// Whose decision it is; one row of the law differs from its movement (`Law::who`).
     pub fn who(self) -> Role {
         match self {
             Movement::FittedEarly
@@ -250,7 +250,7 @@ impl Law {
         law_id(self.movement, self.from, self.to)
     }
 
-    /// Whose decision it is: the movement's, but out of the cage it is the inspector's to send goods to be mended.
+    /// Whose decision it is: the movement's, but what is sent out of the cage is the inspector's.
     pub fn who(self) -> Role {
         match (self.movement, self.from) {
             (Movement::SendOut, Kind::Quarantine) => Role::Inspector,

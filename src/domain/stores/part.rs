@@ -26,6 +26,8 @@ pub struct Part {
     pub bench_stock: bool,
     /// Whether a second person checks it.
     pub critical: bool,
+    /// Whether a job pays for whole packs, so that what is left of one goes back at nothing.
+    pub whole_pack: bool,
 }
 
 impl Part {

@@ -7,7 +7,7 @@ use crate::domain::kitting::job::{Job, Line};
 use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{
-    DocId, HoldId, JobId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId,
+    DocId, HoldId, JobId, LayerId, LineId, LotId, OrderId, OrderLineId, PartId, PlaceId,
 };
 use crate::domain::stores::law::Role;
 use crate::domain::stores::lot::Lot;
@@ -208,6 +208,8 @@ pub struct Stock {
     pub lines: BTreeMap<LineId, Line>,
     /// Order lines by number.
     pub orders: BTreeMap<OrderLineId, OrderLine>,
+    /// The states of orders by number, `open` or `closed`.
+    pub order_states: BTreeMap<OrderId, String>,
     /// What each lot has where.
     pub balances: BTreeMap<(LotId, PlaceId), Balance>,
     /// What of each lot may be picked and is reserved.
@@ -240,6 +242,7 @@ impl Stock {
             jobs: BTreeMap::new(),
             lines: BTreeMap::new(),
             orders: BTreeMap::new(),
+            order_states: BTreeMap::new(),
             balances: BTreeMap::new(),
             positions: BTreeMap::new(),
             layers: BTreeMap::new(),

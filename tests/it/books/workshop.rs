@@ -330,7 +330,7 @@ impl<'a> Workshop<'a> {
             lot: new,
         };
         let head = self.moving(Movement::Open);
-        let posting = open(&stock, head, first(Kind::Making), input, &[output]).unwrap();
+        let posting = open(&stock, head, first(Kind::Making), &[input], &[output]).unwrap();
         self.post(&posting);
     }
 

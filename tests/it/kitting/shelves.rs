@@ -96,6 +96,7 @@ impl Shelves {
             opened_life_days: None,
             bench_stock: false,
             critical: false,
+            whole_pack: false,
         };
         self.stock.parts.insert(id, part);
         id

@@ -1,401 +1,500 @@
-//! Claims: part 4 of the law of stock, as small histories, boundary cases first.
+//! Claims: part 4 of the law, rule by rule, boundaries first.
 
-use super::world::{
-    BLUE, NUT, ORDER, Outcome, RED, SEALANT, TURBO, Trouble, World, at, day, head, line, refused, today,
-};
+use super::acts::{Done, job_of, refused};
+use super::world::*;
+use bincard::domain::kitting::alter::Alter;
 use bincard::domain::measure::Qty;
-use bincard::domain::stores::document::{DocKind, Head};
-use bincard::domain::stores::ids::{JobId, LotId, PartId};
-use bincard::domain::stores::law::{Kind, Movement};
+use bincard::domain::stores::document::DocKind;
+use bincard::domain::stores::ids::{LineId, LotId, PlaceId};
+use bincard::domain::stores::law::Movement;
 use bincard::domain::stores::lot::NewLot;
-use bincard::domain::stores::posting::{Field, Source};
+use bincard::domain::stores::posting::Held;
 use bincard::domain::stores::stock::Method;
 use bincard::domain::stores::verbs::enter::Move;
-use bincard::domain::stores::verbs::making::{Input, Output, open};
+use bincard::domain::stores::verbs::making::{Input, Output};
+
+const ONE: i64 = 1_000_000;
 
 fn world() -> World {
     World::new(Method::Actual)
 }
 
-fn change() -> Head {
-    Head::new(DocKind::Change, today(), "HP")
-}
-
-fn pick(job: JobId, lot: LotId, part: PartId, qty: i64) -> Move {
-    let kit = at(Kind::Kit, job.0);
-    Move::new(Movement::Pick, lot, at(Kind::Shelf, 1), kit, Qty::whole(qty)).onto(line(job, part))
-}
-
-fn picks(world: &World, job: JobId, lot: LotId, part: PartId, qty: i64) -> Outcome {
-    world.moves(head(Movement::Pick), &[pick(job, lot, part, qty)])
-}
-
-fn dated(world: &World, expiry: &str) -> LotId {
-    let new = NewLot {
-        expiry: Some(day(expiry)),
+fn expiring(after: i64) -> NewLot {
+    NewLot {
+        expiry: Some(day(after)),
         ..NewLot::default()
-    };
-    world.born(
-        Movement::BringForward,
-        NUT,
-        at(Kind::Shelf, 1),
-        Qty::whole(20),
-        20,
-        new,
-    )
-}
-
-/// 4.1: the last day itself is usable; judged on the latest of clock, document day and day of use (1 December).
-#[test]
-fn a_claim_needs_goods_that_last_until_the_day_of_use() {
-    for (expiry, good) in [("2026-11-30", false), ("2026-12-01", true), ("2026-12-02", true)] {
-        let world = world();
-        let lot = dated(&world, expiry);
-        let outcome = world.reserve(RED, lot, NUT, 1);
-        assert_eq!(outcome.is_ok(), good, "{expiry}: {outcome:?}");
-        assert_eq!(
-            refused(world.reserve(BLUE, lot, NUT, 1)),
-            "Dead",
-            "{expiry}: blue is fitted on 15 December"
-        );
-        world.check();
     }
 }
 
-/// 4.1: no more than may be picked, no more than the line may take, only while it is short.
+/// 4.1, last words: judged on the latest of clock, document day and day of use; the last day itself is usable.
 #[test]
-fn a_claim_stays_within_lot_and_line() {
-    let world = world();
-    let lot = world.on_shelf(NUT, 8, 8);
-    assert_eq!(refused(world.reserve(RED, lot, NUT, 9)), "Reserved");
-    assert_eq!(refused(world.reserve(RED, lot, NUT, 0)), "Nothing");
-    assert_eq!(refused(world.reserve(RED, lot, SEALANT, 1)), "WrongPart");
-    world.reserve(RED, lot, NUT, 8).unwrap();
-    assert_eq!(refused(world.reserve(BLUE, lot, NUT, 1)), "Reserved");
-    let more = world.on_shelf(NUT, 8, 8);
-    assert_eq!(refused(world.reserve(RED, more, NUT, 3)), "OverLine");
-    world.reserve(RED, more, NUT, 2).unwrap();
-    assert_eq!(refused(world.reserve(RED, more, NUT, 1)), "NotShort");
-    world.check();
-}
-
-/// 4.1: owner and condition must suit the line, on reserving and again on picking.
-#[test]
-fn strangers_and_used_goods_are_refused() {
-    let world = world();
-    let (red, shelf) = (at(Kind::Customer, 1), at(Kind::Shelf, 1));
-    let new = NewLot {
-        owner: Some(red),
-        ..NewLot::default()
-    };
-    let lot = world.born(
-        Movement::BookIn,
-        NUT,
-        at(Kind::Receiving, 1),
-        Qty::whole(5),
-        0,
-        new,
-    );
-    let accept = Move::new(
-        Movement::Accept,
-        lot,
-        at(Kind::Receiving, 1),
-        shelf,
-        Qty::whole(5),
-    );
-    world.moves(head(Movement::Accept), &[accept]).unwrap();
-    assert_eq!(refused(world.reserve(BLUE, lot, NUT, 1)), "WrongOwner");
-    assert_eq!(refused(picks(&world, BLUE, lot, NUT, 1)), "WrongOwner");
-    world.reserve(RED, lot, NUT, 1).unwrap();
-    let used = NewLot {
-        condition: "overhauled".to_owned(),
-        ..NewLot::default()
-    };
-    let used = world.born(Movement::BringForward, NUT, shelf, Qty::whole(5), 5, used);
-    assert_eq!(refused(world.reserve(RED, used, NUT, 1)), "WrongCondition");
-    assert_eq!(refused(picks(&world, RED, used, NUT, 1)), "WrongCondition");
-    let allows = Some(",new,overhauled,".to_owned());
-    world
-        .draw_up(change(), &[], &[RED], |draft| {
-            draft.set_field(Field::LineAllows, line(RED, NUT).0, allows)
-        })
-        .unwrap();
-    world.reserve(RED, used, NUT, 1).unwrap();
-    world.check();
-}
-
-/// 4.2: unopened sealant in whole tubes of 50 ml; a line of 12 ml takes 8 ml opened and one tube, two tubes never.
-#[test]
-fn tubes_are_claimed_whole_and_never_two_too_many() {
-    let world = world();
-    let tubes = world.on_shelf(SEALANT, 150, 30);
-    assert_eq!(refused(world.reserve(RED, tubes, SEALANT, 12)), "HandOut");
-    assert_eq!(refused(world.reserve(RED, tubes, SEALANT, 100)), "OverLine");
-    assert_eq!(refused(picks(&world, RED, tubes, SEALANT, 12)), "HandOut");
-    let opened = NewLot {
-        opened: Some(today()),
-        ..NewLot::default()
-    };
-    let rest = world.born(
-        Movement::BringForward,
-        SEALANT,
-        at(Kind::Shelf, 1),
-        Qty::whole(8),
-        2,
-        opened,
-    );
-    world.reserve(RED, rest, SEALANT, 8).unwrap();
-    world.reserve(RED, tubes, SEALANT, 50).unwrap();
-    assert_eq!(refused(world.reserve(RED, tubes, SEALANT, 50)), "NotShort");
-    world.check();
-}
-
-/// 4.1: a serial is claimed whole.
-#[test]
-fn a_serial_is_claimed_whole() {
-    let world = world();
-    let new = NewLot {
-        size: Some(Qty::whole(2)),
-        ..NewLot::default()
-    };
-    let set = world.born(
-        Movement::BringForward,
-        TURBO,
-        at(Kind::Shelf, 1),
-        Qty::whole(2),
-        9,
-        new,
-    );
-    assert_eq!(refused(world.reserve(RED, set, TURBO, 1)), "Whole");
-    assert_eq!(refused(world.reserve(RED, set, TURBO, 2)), "OverLine");
-    let half = Move::new(
-        Movement::Scrap,
-        set,
-        at(Kind::Shelf, 1),
-        at(Kind::Scrap, 1),
-        Qty::whole(1),
-    );
-    assert_eq!(refused(world.moves(head(Movement::Scrap), &[half])), "Whole");
-    world.check();
-}
-
-/// 4.3, 4.4: what has happened strips, the latest day of use first; what is chosen is refused and names the job.
-#[test]
-fn what_happened_strips_and_what_is_chosen_is_refused() {
-    let world = world();
-    let lot = world.on_shelf(NUT, 10, 10);
-    world.reserve(RED, lot, NUT, 5).unwrap();
-    world.reserve(BLUE, lot, NUT, 5).unwrap();
-    let go = |movement, to, qty| Move::new(movement, lot, at(Kind::Shelf, 1), at(to, 1), Qty::whole(qty));
-    for (movement, to) in [
-        (Movement::SendOut, Kind::Away),
-        (Movement::SendBack, Kind::Supplier),
-        (Movement::Dispatch, Kind::Customer),
-    ] {
-        let paper = Head {
-            due: Some(today()),
-            ..head(movement)
-        };
+fn a_lot_is_reserved_up_to_its_last_day() {
+    // Blue is fitted on day 10. Expiry, document day, clock day, whether it may be reserved.
+    let table = [
+        (9, 0, 0, false),
+        (10, 0, 0, true),
+        (11, 0, 0, true),
+        (11, 12, 0, false),
+        (12, 12, 0, true),
+        (11, 0, 12, false),
+        (12, 0, 12, true),
+        (12, -5, 12, true),
+        (12, 13, 1, false),
+    ];
+    for (expiry, document, clock, may) in table {
+        let mut world = world();
+        let lot = world.shelved_as(STUD, n(10), 60, expiring(expiry));
+        (world.day, world.today) = (day(document), day(clock));
+        let done = world.reserve(line(BLUE, STUD), lot, n(1));
         assert_eq!(
-            refused(world.moves(paper, &[go(movement, to, 1)])),
-            "Reserved",
-            "{movement}"
+            done.is_ok(),
+            may,
+            "expiry {expiry}, document {document}, clock {clock}: {done:?}"
         );
-    }
-    match picks(&world, RED, lot, NUT, 6) {
-        Err(Trouble::Refused(refusal)) => {
-            let told = refusal.to_string();
-            assert!(told.contains("blue") && !told.contains("red"), "{told}");
+        if !may {
+            refused(done, "would be dead on");
         }
-        other => panic!("{other:?}"),
-    }
-    let source = Source::Lot(lot);
-    for (movement, to, red, blue) in [
-        (Movement::Quarantine, Kind::Quarantine, 5, 3),
-        (Movement::Loss, Kind::Counted, 5, 1),
-        (Movement::Scrap, Kind::Scrap, 4, 0),
-    ] {
-        world.moves(head(movement), &[go(movement, to, 2)]).unwrap();
-        assert_eq!(world.claimed(RED, NUT, source), red, "red after {movement}");
-        assert_eq!(world.claimed(BLUE, NUT, source), blue, "blue after {movement}");
-        world.check();
+        world.sound();
     }
 }
 
-/// 4.4: a line that needs less gives up pegs first, then the lot that expires last.
+/// 4.1: the line's part, the owner house or the job's customer, a condition it allows, not on hold, free.
 #[test]
-fn a_line_sheds_pegs_before_lots_and_the_freshest_lot_first() {
-    let world = world();
-    let (soon, late) = (dated(&world, "2027-01-31"), dated(&world, "2027-06-30"));
-    world.reserve(RED, soon, NUT, 4).unwrap();
-    world.reserve(RED, late, NUT, 3).unwrap();
-    world.peg(RED, 3).unwrap();
-    for (need, pegged, fresh, older) in [(8, 1, 3, 4), (6, 0, 2, 4), (3, 0, 0, 3), (0, 0, 0, 0)] {
-        let lower = |draft: &mut bincard::domain::stores::verbs::draft::Draft| {
-            draft.set_need(line(RED, NUT), Qty::whole(need))
-        };
-        world.draw_up(change(), &[soon, late], &[RED], lower).unwrap();
-        let stands = [Source::Order(ORDER), Source::Lot(late), Source::Lot(soon)];
-        let stands = stands.map(|source| world.claimed(RED, NUT, source));
-        assert_eq!(stands, [pegged, fresh, older], "need {need}");
-        world.check();
-    }
-}
-
-/// 4.5: pegs turn into claims at the first acceptance, in order of day of use, as far as the lot goes and fits.
-#[test]
-fn pegs_arrive_in_order_of_day_of_use() {
-    for (expiry, red, blue) in [
-        (None, 4, 2),
-        (Some("2026-12-14"), 4, 0),
-        (Some("2026-11-30"), 0, 0),
-    ] {
-        let world = world();
-        world.peg(BLUE, 5).unwrap();
-        world.peg(RED, 4).unwrap();
-        let new = NewLot {
-            order_line: Some(ORDER),
-            expiry: expiry.map(day),
+fn a_lot_that_does_not_fit_is_not_reserved() {
+    let mut world = world();
+    let (blue, green) = (line(BLUE, STUD), line(GREEN, STUD));
+    let theirs = world.shelved_as(
+        STUD,
+        n(10),
+        0,
+        NewLot {
+            owner: Some(CUSTOMER),
             ..NewLot::default()
-        };
-        let receiving = at(Kind::Receiving, 1);
-        let lot = world.born(Movement::BookIn, NUT, receiving, Qty::whole(6), 6, new);
-        let accept = Move::new(
-            Movement::Accept,
-            lot,
-            receiving,
-            at(Kind::Shelf, 1),
-            Qty::whole(6),
-        );
-        world.moves(head(Movement::Accept), &[accept]).unwrap();
-        let arrived = [RED, BLUE].map(|job| world.claimed(job, NUT, Source::Lot(lot)));
-        assert_eq!(arrived, [red, blue], "{expiry:?}");
-        let coming = [RED, BLUE].map(|job| world.claimed(job, NUT, Source::Order(ORDER)));
-        assert_eq!(coming, [4 - red, 5 - blue], "{expiry:?}");
-        world.check();
+        },
+    );
+    refused(world.reserve(green, theirs, n(1)), "is not his job");
+    world.reserve(blue, theirs, n(1)).unwrap();
+    let used = world.shelved_as(
+        STUD,
+        n(10),
+        60,
+        NewLot {
+            condition: "used".into(),
+            ..NewLot::default()
+        },
+    );
+    refused(world.reserve(blue, used, n(1)), "the line takes new");
+    world
+        .alter(BLUE, &[Alter::Allows(blue, ",new,used,".into())])
+        .unwrap();
+    world.reserve(blue, used, n(1)).unwrap();
+    let wire = world.shelved(WIRE, n(10), 20);
+    refused(world.reserve(blue, wire, n(1)), "the line wants STUD");
+    let lot = world.shelved(STUD, n(10), 60);
+    let hold = world.hold(Held::Lot(lot));
+    refused(
+        world.reserve(green, lot, n(1)),
+        "is on hold: dropped on the floor",
+    );
+    world.lift(hold).unwrap();
+    world.reserve(green, lot, n(1)).unwrap();
+    world.sound();
+}
+
+/// 4.1: reserved + q ≤ pickable of the lot; nothing, one, the last one, one too many.
+#[test]
+fn no_more_is_reserved_than_may_be_picked() {
+    let mut world = world();
+    let lot = world.shelved(STUD, n(12), 72);
+    let table = [
+        (BLUE, 0, Err("quantity is nothing")),
+        (BLUE, -1, Err("quantity is nothing")),
+        (BLUE, 13, Err("takes no more than 10 each")),
+        (BLUE, 10, Ok(())),
+        (BLUE, 1, Err("is not short")),
+        (GREEN, 3, Err("2 each free: reserved for J-0001 (blue)")),
+        (GREEN, 2, Ok(())),
+        (GREEN, 1, Err("0 each free")),
+    ];
+    for (job, qty, wanted) in table {
+        let done = world.reserve(line(job, STUD), lot, n(qty));
+        match wanted {
+            Ok(()) => assert!(done.is_ok(), "{done:?}"),
+            Err(words) => refused(done, words),
+        }
     }
+    assert_eq!(world.position(lot), (12 * ONE, 12 * ONE, 0));
+    world.sound();
 }
 
-/// 4.6: opening takes what is free first; a claim follows if the opened pack lasts until the day of use.
+/// 4.1: a sized lot is claimed whole.
 #[test]
-fn claims_follow_into_an_opened_pack_that_lasts() {
-    for (expiry, follows) in [("2026-11-30", 0), ("2026-12-01", 50)] {
-        let world = world();
-        let lot = world.on_shelf(SEALANT, 100, 10);
-        world.reserve(RED, lot, SEALANT, 50).unwrap();
-        let opening = |world: &World| {
-            let input = Input {
-                lot,
-                place: at(Kind::Shelf, 1),
-                qty: Qty::whole(50),
-                line: None,
-            };
-            let new = NewLot {
-                opened: Some(today()),
-                expiry: Some(day(expiry)),
-                ..NewLot::default()
-            };
-            let output = Output {
-                part: SEALANT,
-                qty: Qty::whole(50),
-                lot: new,
-            };
-            let making = at(Kind::Making, 1);
-            let facts_of = |facts: &mut bincard::db::load::Gather<'_, '_>| {
-                facts.lot(lot)?;
-                facts.place(making)
-            };
-            world
-                .run(facts_of, |stock| {
-                    open(stock, head(Movement::Open), making, input, &[output])
-                })
-                .unwrap();
-            world.newest_lot()
-        };
-        let first = opening(&world);
-        assert_eq!(
-            world.claimed(RED, SEALANT, Source::Lot(lot)),
-            50,
-            "the free tube goes first"
+fn a_set_is_reserved_whole() {
+    let mut world = world();
+    let set = world.shelved_as(
+        PISTON,
+        n(4),
+        400,
+        NewLot {
+            size: Some(n(4)),
+            ..NewLot::default()
+        },
+    );
+    for part_of_it in [1, 3] {
+        refused(
+            world.reserve(line(BLUE, PISTON), set, n(part_of_it)),
+            "moves only whole",
         );
-        assert_eq!(world.claimed(RED, SEALANT, Source::Lot(first)), 0);
-        let second = opening(&world);
-        assert_eq!(world.claimed(RED, SEALANT, Source::Lot(lot)), 0);
-        assert_eq!(
-            world.claimed(RED, SEALANT, Source::Lot(second)),
-            follows,
-            "{expiry}"
-        );
-        world.check();
     }
+    world.reserve(line(BLUE, PISTON), set, n(4)).unwrap();
+    world.sound();
 }
 
-/// 4.7: passing time writes nothing; the claim stays, but the pick is refused.
+/// 4.2 and part 10: 8 ml opened + one tube of 50 on a line of 12 ml stands (58 ≤ 61.999999); a second tube never does.
 #[test]
-fn a_claim_on_dead_goods_stays_and_cannot_be_picked() {
-    let world = world();
-    let lot = dated(&world, "2026-12-01");
-    world.reserve(RED, lot, NUT, 5).unwrap();
-    world.today.set(day("2026-12-02"));
-    world.day.set(day("2026-12-02"));
-    assert_eq!(world.claimed(RED, NUT, Source::Lot(lot)), 5);
-    assert_eq!(refused(picks(&world, RED, lot, NUT, 5)), "Dead");
-    world.check();
-}
-
-/// 4.8: picking what the list says leaves it valid; a claim, a need or another lot voids it; it never falls.
-#[test]
-fn a_list_holds_until_something_else_changes() {
-    let world = world();
-    let (lot, other) = (world.on_shelf(NUT, 10, 10), world.on_shelf(NUT, 10, 10));
-    assert_eq!(world.list(RED), 1);
-    world.reserve(RED, lot, NUT, 10).unwrap();
-    assert_eq!(world.list(RED), 2);
-    let on = |list: i64, lot: LotId, qty: i64| {
-        let paper = Head {
-            list: Some(list),
-            job: Some(RED),
-            ..head(Movement::Pick)
-        };
-        world.moves(paper, &[pick(RED, lot, NUT, qty)])
-    };
-    assert_eq!(refused(on(1, lot, 4)), "OldList");
-    on(2, lot, 4).unwrap();
-    on(2, lot, 4).unwrap();
-    assert_eq!(world.list(RED), 2);
-    on(2, other, 1).unwrap();
-    assert_eq!(world.list(RED), 3, "the listed claim was shed");
-    assert_eq!(refused(on(2, lot, 1)), "OldList");
-    world.undo(world.newest_document()).unwrap();
+fn an_opened_pack_by_measure_and_a_tube_whole() {
+    let mut world = world();
+    let tubes = world.shelved(SEALANT, n(150), 30);
+    let opened = world.open_tube(tubes);
+    let blue = line(BLUE, SEALANT);
     assert_eq!(
-        world.list(RED),
-        4,
-        "an undo that gives a claim back does not let it fall"
+        world.number(&format!("SELECT most FROM job_line WHERE id = {blue}")),
+        61_999_999
     );
-    world.check();
+    for broken in [1, 12, 49, 51] {
+        refused(world.reserve(blue, tubes, n(broken)), "whole units of 50 ml");
+    }
+    refused(
+        world.reserve(blue, tubes, n(100)),
+        "takes no more than 61.999999 ml",
+    );
+    world.reserve(blue, opened, n(8)).unwrap();
+    world.reserve(blue, tubes, n(50)).unwrap();
+    assert_eq!(world.line(blue), [58 * ONE, 0, 0, 0]);
+    refused(
+        world.reserve(blue, opened, Qty::from_millionths(100_000)),
+        "is not short",
+    );
+    world.sound();
+    // Unopened stock is picked in whole ones too, an opened pack by measure.
+    refused(world.pick(blue, tubes, n(12)), "whole units of 50 ml");
+    world.pick(blue, opened, n(8)).unwrap();
+    world.pick(blue, tubes, n(50)).unwrap();
+    assert_eq!(world.line(blue), [0, 0, 58 * ONE, 0]);
+    world.sound();
 }
 
-/// 4.9: nothing is issued while a line whose choice was dropped has parts in the kit.
+/// 4.2: pegs in whole hand-out units, never more than is still to come; a claim only while the line is short.
 #[test]
-fn a_dropped_choice_bars_the_issue() {
-    let world = world();
-    let (nuts, wire) = (
-        world.on_shelf(NUT, 10, 10),
-        world.on_shelf(super::world::WIRE, 5, 5),
+fn what_is_still_to_come_is_promised_in_whole_units() {
+    let mut world = world();
+    let (blue, sealant) = (line(BLUE, SEALANT), order_line(1, SEALANT));
+    refused(world.peg(blue, sealant, n(12)), "whole units of 50 ml");
+    refused(
+        world.peg(line(BLUE, STUD), sealant, n(10)),
+        "SEALANT, the line wants STUD",
     );
-    picks(&world, RED, nuts, NUT, 10).unwrap();
-    picks(&world, RED, wire, super::world::WIRE, 2).unwrap();
+    world.peg(blue, sealant, n(50)).unwrap();
+    refused(world.peg(blue, sealant, n(50)), "is not short");
+    world.peg(line(GREEN, SEALANT), sealant, n(50)).unwrap();
+    world.peg(line(AMBER, SEALANT), sealant, n(50)).unwrap();
+    assert_eq!(world.order(sealant), [0, 0, 150 * ONE]);
+    let nuts = order_line(1, NUT);
     world
-        .draw_up(change(), &[], &[RED], |draft| draft.drop_line(line(RED, NUT)))
+        .alter(BLUE, &[Alter::Need(line(BLUE, NUT), n(151))])
         .unwrap();
-    let (kit, wires) = (at(Kind::Kit, 1), line(RED, super::world::WIRE));
-    let issue = Move::new(Movement::Issue, wire, kit, at(Kind::Engine, 1), Qty::whole(1));
-    let issue = || world.moves(head(Movement::Issue), &[issue.off(wires).onto(wires)]);
-    assert_eq!(refused(issue()), "DroppedChoice");
-    let back = Move::new(Movement::PutBack, nuts, kit, at(Kind::Shelf, 1), Qty::whole(10));
+    refused(world.peg(line(BLUE, NUT), nuts, n(151)), "150 still to come");
+    world.peg(line(BLUE, NUT), nuts, n(150)).unwrap();
+    refused(world.peg(line(GREEN, NUT), nuts, n(1)), "0 still to come");
+    world.sound();
+}
+
+/// What happens to ten studs, eight of them reserved for blue, and what of the eight is left reserved.
+type Happening = (&'static str, fn(&mut World, LotId) -> Done, i64);
+
+const HAPPENINGS: [Happening; 11] = [
+    (
+        "two in quarantine",
+        |w, lot| take(w, Movement::Quarantine, lot, CAGE, 2),
+        8,
+    ),
+    (
+        "three in quarantine",
+        |w, lot| take(w, Movement::Quarantine, lot, CAGE, 3),
+        7,
+    ),
+    (
+        "all in quarantine",
+        |w, lot| take(w, Movement::Quarantine, lot, CAGE, 10),
+        0,
+    ),
+    (
+        "three scrapped",
+        |w, lot| take(w, Movement::Scrap, lot, SCRAP, 3),
+        7,
+    ),
+    ("three lost", |w, lot| take(w, Movement::Loss, lot, COUNTED, 3), 7),
+    ("held", |w, lot| w.try_hold(Held::Lot(lot)), 0),
+    ("the bin held", |w, _| w.try_hold(Held::Place(SHELF)), 0),
+    (
+        "need lowered",
+        |w, _| w.alter(BLUE, &[Alter::Need(line(BLUE, STUD), n(5))]),
+        5,
+    ),
+    (
+        "choice dropped",
+        |w, _| w.alter(BLUE, &[Alter::Drop(line(BLUE, STUD))]),
+        0,
+    ),
+    ("cancelled", |w, _| w.cancel(BLUE), 0),
+    (
+        "conditions",
+        |w, _| w.alter(BLUE, &[Alter::Allows(line(BLUE, STUD), ",used,".into())]),
+        0,
+    ),
+];
+
+/// 4.3: what has happened strips the claims it breaks, and only as many as it must.
+#[test]
+fn what_has_happened_strips_claims() {
+    for (what, happens, left) in HAPPENINGS {
+        let mut world = world();
+        let lot = world.shelved(STUD, n(10), 60);
+        world.reserve(line(BLUE, STUD), lot, n(8)).unwrap();
+        happens(&mut world, lot).unwrap();
+        assert_eq!(world.claimed(line(BLUE, STUD), lot), left * ONE, "{what}");
+        world.sound();
+    }
+}
+
+fn take(world: &mut World, movement: Movement, lot: LotId, to: PlaceId, qty: i64) -> Done {
+    world.go(Move::new(movement, lot, SHELF, to, n(qty)))
+}
+
+/// 4.3: a day of use or a last day that is changed strips what would be dead; the day itself does not.
+#[test]
+fn a_changed_day_strips_what_would_be_dead() {
+    for (use_day, last, left) in [(15, 15, 8), (16, 15, 0), (10, 10, 8), (10, 9, 0)] {
+        let mut world = world();
+        let lot = world.shelved_as(STUD, n(10), 60, expiring(15));
+        let blue = line(BLUE, STUD);
+        world.reserve(blue, lot, n(8)).unwrap();
+        let done = if last == 15 {
+            world.alter(BLUE, &[Alter::UseDay(day(use_day))])
+        } else {
+            world.relabel_expiry(lot, last)
+        };
+        done.unwrap();
+        assert_eq!(world.claimed(blue, lot), left * ONE, "use {use_day}, last {last}");
+        world.sound();
+    }
+}
+
+/// 4.3: an order closed short sheds what can no longer come.
+#[test]
+fn an_order_closed_short_sheds_its_pegs() {
+    let mut world = world();
+    let studs = order_line(1, STUD);
+    world.peg(line(BLUE, STUD), studs, n(10)).unwrap();
+    world.peg(line(GREEN, STUD), studs, n(10)).unwrap();
+    for (closed, pegged, green) in [(130, 20, 10), (131, 19, 9), (145, 5, 0)] {
+        world.close_short(studs, n(closed)).unwrap();
+        assert_eq!(
+            (world.order(studs)[2], world.line(line(GREEN, STUD))[1]),
+            (pegged * ONE, green * ONE),
+            "{closed}"
+        );
+        world.sound();
+    }
+}
+
+/// 4.3: what is chosen is refused: pick, use, make up, send out, send back, dispatch beyond what is free; named.
+#[test]
+fn what_is_chosen_leaves_reserved_goods_alone() {
+    let mut world = world();
+    let nuts = world.shelved(NUT, n(10), 10);
+    world.reserve(line(BLUE, NUT), nuts, n(8)).unwrap();
+    let chosen = |movement, to| Move::new(movement, nuts, SHELF, to, n(3));
+    let acts = [
+        chosen(Movement::Pick, kit(GREEN)).onto(line(GREEN, NUT)),
+        chosen(Movement::Use, SHOP),
+        chosen(Movement::Use, engine(GREEN)).onto(line(GREEN, NUT)),
+        chosen(Movement::SendOut, PLATER),
+        chosen(Movement::SendBack, SUPPLIER),
+        chosen(Movement::Dispatch, CUSTOMER),
+    ];
+    for asked in acts {
+        refused(
+            world.go(asked),
+            "3 each of lot L000001C asked for, 2 each free: reserved for J-0001 (blue)",
+        );
+        world
+            .go(Move { qty: n(2), ..asked })
+            .map(|done| world.undo(done).unwrap())
+            .unwrap();
+    }
+    let spacer = Output {
+        part: SPACER,
+        qty: n(1),
+        lot: NewLot::default(),
+    };
+    let three = Input {
+        lot: nuts,
+        place: SHELF,
+        qty: n(3),
+        line: None,
+    };
+    refused(
+        world.make_up(&[three], spacer.clone()),
+        "reserved for J-0001 (blue)",
+    );
+    world.make_up(&[Input { qty: n(2), ..three }], spacer).unwrap();
+    refused(
+        world.reserve(line(GREEN, NUT), nuts, n(1)),
+        "reserved for J-0001 (blue)",
+    );
+    // The line's own claim may be picked, and no more: nothing is free any longer.
+    refused(
+        world.pick(line(BLUE, NUT), nuts, n(9)),
+        "8 each there are in SHELF 1",
+    );
+    world.pick(line(BLUE, NUT), nuts, n(8)).unwrap();
+    world.sound();
+}
+
+/// 4.4: a lot that can no longer bear its claims sheds the latest day of use first, then the highest line.
+#[test]
+fn the_latest_day_of_use_is_shed_first() {
+    // Thirty studs for amber (day 30), blue (10), green (20); what is left after so many are in the cage.
+    let table = [
+        (1, [10, 10, 9]),
+        (10, [10, 10, 0]),
+        (11, [10, 9, 0]),
+        (25, [5, 0, 0]),
+        (30, [0, 0, 0]),
+    ];
+    for (caged, left) in table {
+        let mut world = world();
+        let lot = world.shelved(STUD, n(30), 180);
+        for job in [AMBER, BLUE, GREEN] {
+            world.reserve(line(job, STUD), lot, n(10)).unwrap();
+        }
+        take(&mut world, Movement::Quarantine, lot, CAGE, caged).unwrap();
+        let found = [BLUE, GREEN, AMBER].map(|job| world.claimed(line(job, STUD), lot) / ONE);
+        assert_eq!(found, left, "{caged} in the cage");
+        world.sound();
+    }
+    // The same day: the highest line.
+    let mut world = world();
+    let lot = world.shelved(STUD, n(20), 120);
+    for job in [GREEN, AMBER] {
+        world.alter(job, &[Alter::UseDay(day(25))]).unwrap();
+        world.reserve(line(job, STUD), lot, n(10)).unwrap();
+    }
+    take(&mut world, Movement::Loss, lot, COUNTED, 4).unwrap();
+    assert_eq!(
+        [GREEN, AMBER].map(|job| world.claimed(line(job, STUD), lot) / ONE),
+        [10, 6]
+    );
+}
+
+/// 4.4: a line sheds pegs first, then the lot that expires last; one without a last day is the last of all.
+#[test]
+fn a_line_sheds_pegs_then_what_expires_last() {
+    let mut world = world();
+    let soon = world.shelved_as(STUD, n(3), 18, expiring(40));
+    let late = world.shelved_as(STUD, n(3), 18, expiring(90));
+    let never = world.shelved(STUD, n(2), 12);
+    let blue = line(BLUE, STUD);
+    for (lot, qty) in [(late, 3), (never, 2), (soon, 3)] {
+        world.reserve(blue, lot, n(qty)).unwrap();
+    }
+    world.peg(blue, order_line(1, STUD), n(2)).unwrap();
+    for (need, [pegged, never_left, late_left, soon_left]) in [
+        (9, [1, 2, 3, 3]),
+        (8, [0, 2, 3, 3]),
+        (7, [0, 1, 3, 3]),
+        (5, [0, 0, 2, 3]),
+        (2, [0, 0, 0, 2]),
+        (0, [0, 0, 0, 0]),
+    ] {
+        world.alter(BLUE, &[Alter::Need(blue, n(need))]).unwrap();
+        let found = [never, late, soon].map(|lot| world.claimed(blue, lot) / ONE);
+        assert_eq!(
+            (world.line(blue)[1] / ONE, found),
+            (pegged, [never_left, late_left, soon_left]),
+            "need {need}"
+        );
+        world.sound();
+    }
+}
+
+/// 4.4: unopened lots and pegs shed whole hand-out units, sized lots all.
+#[test]
+fn tubes_and_sets_are_shed_whole() {
+    let mut world = world();
+    let tubes = world.shelved(SEALANT, n(100), 20);
+    for job in [BLUE, GREEN] {
+        world.reserve(line(job, SEALANT), tubes, n(50)).unwrap();
+    }
     world
-        .moves(head(Movement::PutBack), &[back.off(line(RED, NUT))])
+        .go(Move::new(Movement::Loss, tubes, SHELF, COUNTED, n(1)))
         .unwrap();
-    issue().unwrap();
-    world.check();
+    assert_eq!(
+        [BLUE, GREEN].map(|job| world.claimed(line(job, SEALANT), tubes) / ONE),
+        [50, 0]
+    );
+    let set = world.shelved_as(
+        PISTON,
+        n(4),
+        400,
+        NewLot {
+            size: Some(n(4)),
+            ..NewLot::default()
+        },
+    );
+    world.reserve(line(BLUE, PISTON), set, n(4)).unwrap();
+    world
+        .alter(BLUE, &[Alter::Need(line(BLUE, PISTON), n(3))])
+        .unwrap();
+    assert_eq!(world.claimed(line(BLUE, PISTON), set), 0);
+    world.sound();
+}
+
+impl World {
+    fn relabel_expiry(&mut self, lot: LotId, last: i64) -> Done {
+        let head = self.head(DocKind::Change);
+        let last = Some(day(last));
+        self.act(
+            |facts| facts.lot(lot),
+            |stock| bincard::domain::stores::verbs::relabel::expiry(stock, head, lot, last, "by test"),
+        )
+    }
+
+    fn close_short(&mut self, line: bincard::domain::stores::ids::OrderLineId, closed: Qty) -> Done {
+        use bincard::domain::stores::{posting::Field, verbs::draft::Draft};
+        let head = self.head(DocKind::Change);
+        self.act(
+            |facts| facts.order_line(line),
+            |stock| {
+                let mut draft = Draft::new(stock, head);
+                draft.set_field(Field::OrderClosed, line.0, Some(closed.millionths().to_string()))?;
+                draft.finish()
+            },
+        )
+    }
+}
+
+/// The helpers of these tests name lines by job; a slip there would make every table above read the wrong line.
+#[test]
+fn lines_are_numbered_by_job() {
+    let world = world();
+    for (job, part) in [(BLUE, STUD), (GREEN, WIRE), (AMBER, NUT)] {
+        let id: LineId = line(job, part);
+        let row = &world.rows(&format!("SELECT job, part FROM job_line WHERE id = {id}"))[0];
+        assert_eq!(
+            (row.int(0).unwrap(), row.int(1).unwrap(), job_of(id)),
+            (job.0, part.0, job)
+        );
+    }
 }

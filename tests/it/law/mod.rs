@@ -1,11 +1,22 @@
-//! The law of stock, held to small histories and to its own table.
+//! The law of stock, held to what it says: by hand, by its own statements, by histories and against its guards.
 
+mod acts;
+mod look;
+mod world;
+
+mod births;
 mod claims;
+mod example;
+mod guards;
+mod history;
 mod holds;
 mod layers;
-mod owners;
-mod records;
-mod rows;
-mod undo;
-mod value;
-mod world;
+mod lists;
+mod makings;
+mod matrix;
+mod memory;
+mod statements;
+mod undoing;
+mod undone_claims;
+mod values;
+mod ways;

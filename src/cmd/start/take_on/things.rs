@@ -32,6 +32,7 @@ impl Taking {
                 opened_life_days: row.opened_life_days,
                 bench_stock: row.bench_stock,
                 critical: row.critical,
+                whole_pack: row.pack_policy.word() == "whole",
             };
             self.part_record(id, row);
             self.stock.parts.insert(part.id, part.clone());

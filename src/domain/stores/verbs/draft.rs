@@ -41,6 +41,8 @@ impl Draft {
 
     /// Makes a lot and gives it its number.
     pub fn new_lot(&mut self, part: PartId, new: NewLot, child: bool) -> Result<LotId, Refusal> {
+        // A serial is one thing and moves only whole, though nobody said so.
+        let size = new.size.or(new.serial.as_ref().map(|_| Qty::whole(1)));
         let serial = self.stock.next.lot;
         let number = crate::domain::measure::number::lot_number(serial).ok_or(Refusal::Unread {
             what: "lot number",
@@ -49,9 +51,8 @@ impl Draft {
         self.stock.next.lot = crate::domain::measure::number::next_lot_serial(serial);
         let specific = child
             || new.owner.is_some()
-            || new.size.is_some()
+            || size.is_some()
             || new.opened.is_some()
-            || new.serial.is_some()
             || new.off_engine.is_some();
         let id = LotId(serial);
         let lot = Lot {
@@ -61,7 +62,7 @@ impl Draft {
             child,
             pending: new.pending,
             owner: new.owner,
-            size: new.size,
+            size,
             specific,
             off_engine: new.off_engine,
             batch: new.batch,

@@ -5,7 +5,9 @@ use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{LayerId, LineId, LotId, OrderLineId, PlaceId};
 use crate::domain::stores::law::{self, Kind, Law, Movement};
 use crate::domain::stores::posting::{Entry, Held};
+use crate::domain::stores::stock::Balance;
 use crate::domain::stores::verbs::draft::Draft;
+use crate::domain::stores::verbs::papers::authorised;
 use crate::domain::stores::verbs::value::{Pool, draw, lasting_layer, pool_of, share};
 
 /// One movement of goods as it is asked for.
@@ -135,17 +137,8 @@ impl Draft {
         if asked.from == asked.to && !asked.qty.is_zero() {
             return Err(none);
         }
-        let role = row.who();
-        if self.stock.person.may(role) {
-            Ok(row)
-        } else {
-            let by = self.stock.person.initials.clone();
-            Err(Refusal::NotAuthorised {
-                by,
-                role: role.word(),
-                what: movement.word().to_owned(),
-            })
-        }
+        authorised(&self.stock, row.who(), movement.word())?;
+        Ok(row)
     }
 
     /// Something, in steps of the part, whole where it is a whole, and no more than there is.
@@ -178,13 +171,8 @@ impl Draft {
             let (part, step, unit) = (part.number.clone(), part.step, part.unit.to_string());
             return Err(Refusal::Step { part, step, unit });
         }
-        let born_whole = lot.size.is_some() && asked.from.may_be_owed();
-        if born_whole
-            && self
-                .stock
-                .places_of(asked.lot)
-                .any(|(_, balance)| balance.qty.is_positive() && there.is_zero())
-        {
+        let stands = |(place, balance): (PlaceId, Balance)| place != asked.from && balance.qty.is_positive();
+        if lot.size.is_some() && asked.from.may_be_owed() && self.stock.places_of(asked.lot).any(stands) {
             return Err(Refusal::SecondBirth {
                 lot: lot.number.clone(),
             });
@@ -237,52 +225,6 @@ impl Draft {
             }),
             _ => Ok(()),
         }
-    }
-
-    /// The owner's word, the due day, bench stock: what the paper must bear.
-    fn judge_papers(&self, asked: &Move) -> Result<(), Refusal> {
-        let lot = self.stock.lot(asked.lot)?;
-        let head = &self.posting.head;
-        match asked.movement {
-            Movement::Scrap | Movement::Loss => match lot.owner {
-                Some(owner) if head.owner_word.is_none() => Err(Refusal::OwnersWord {
-                    lot: lot.number.clone(),
-                    owner: self.stock.place(owner)?.name.clone(),
-                }),
-                _ => Ok(()),
-            },
-            Movement::SendOut if head.due.is_none() => Err(Refusal::NoDueDay),
-            Movement::Use => {
-                let part = self.stock.part(lot.part)?;
-                if part.bench_stock {
-                    Ok(())
-                } else {
-                    Err(Refusal::NotBenchStock {
-                        part: part.number.clone(),
-                    })
-                }
-            }
-            Movement::Gain => self.judge_found(asked),
-            _ => Ok(()),
-        }
-    }
-
-    /// What is found over: without papers only into quarantine, a serial or set only if it was lost.
-    fn judge_found(&self, asked: &Move) -> Result<(), Refusal> {
-        let lot = self.stock.lot(asked.lot)?;
-        let lost = self.stock.balance(asked.lot, asked.from).qty;
-        let new = self.posting.lots.iter().any(|made| made.id == asked.lot);
-        if new && !asked.to.is(Kind::Quarantine) {
-            return Err(Refusal::NoPapers {
-                lot: lot.number.clone(),
-            });
-        }
-        if lot.size.is_some() && !new && lost < asked.qty {
-            return Err(Refusal::SecondBirth {
-                lot: lot.number.clone(),
-            });
-        }
-        Ok(())
     }
 
     /// What stands in the two line columns of the entry: job lines, or the order line on book in and first accept.
@@ -342,7 +284,7 @@ impl Draft {
         let balance = self.stock.balance(asked.lot, asked.from);
         let lot = self.stock.lot(asked.lot)?;
         match asked.movement {
-            Movement::BookIn | Movement::FittedEarly | Movement::BringForward | Movement::FoundFitted => {
+            Movement::BookIn | Movement::FittedEarly | Movement::BringForward => {
                 let stated = asked.value.unwrap_or(Money::ZERO);
                 if lot.owner.is_some() && !stated.is_zero() {
                     return Err(Refusal::OwnedValue {
@@ -351,14 +293,23 @@ impl Draft {
                 }
                 Ok(stated)
             }
+            Movement::FoundFitted => Ok(Money::ZERO),
             Movement::TakeOff if asked.from.is(Kind::Customer) => Ok(Money::ZERO),
+            Movement::PutBack if self.rest_stays_paid(asked)? => Ok(Money::ZERO),
             Movement::Open | Movement::MakeUp | Movement::Restate if asked.from.is(Kind::Making) => {
                 Ok(asked.value.unwrap_or(Money::ZERO))
             }
-            Movement::Gain if !balance.qty.is_positive() => Ok(Money::ZERO),
+            Movement::Gain if !balance.qty.is_positive() || balance.value.is_negative() => Ok(Money::ZERO),
             Movement::Gain => Ok(share(balance.value, balance.qty, asked.qty.min(balance.qty))),
             _ => Ok(share(balance.value, balance.qty, asked.qty)),
         }
+    }
+
+    /// Whether the job pays for whole packs and keeps some of this one: then the rest goes back at a stated nothing.
+    fn rest_stays_paid(&self, asked: &Move) -> Result<bool, Refusal> {
+        let whole_pack = self.stock.part_of(asked.lot)?.whole_pack;
+        let all = asked.qty == self.stock.balance(asked.lot, asked.from).qty;
+        Ok(whole_pack && !all && asked.value == Some(Money::ZERO))
     }
 
     /// The layer that goods of a lot feed as they come to a shelf.

@@ -3,7 +3,7 @@
 use crate::domain::kitting::job::JobState;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
-use crate::domain::stores::ids::{JobId, LineId, LotId, OrderLineId, PlaceId};
+use crate::domain::stores::ids::{JobId, LineId, LotId, OrderId, OrderLineId, PlaceId};
 use crate::domain::stores::posting::{Change, Field};
 use crate::domain::stores::stock::Method;
 use crate::domain::stores::verbs::draft::Draft;
@@ -16,7 +16,14 @@ impl Draft {
             "job_line" => self.set_line(field, LineId(id), &new)?,
             "lot" => self.set_lot(field, LotId(id), &new)?,
             "order_line" => self.set_order(OrderLineId(id), &new)?,
-            _ => self.set_method(&new)?,
+            "supplier_order" => self.set_order_state(OrderId(id), &new)?,
+            "setting" if field == Field::Method => self.set_method(&new)?,
+            table => {
+                return Err(Refusal::Impossible {
+                    what: format!("{} of the {table}", field.column()),
+                    because: "it is no fact of stock, so it is changed by itself".to_owned(),
+                });
+            }
         };
         if old != new {
             self.posting.changes.push(Change { field, id, old, new });
@@ -116,6 +123,15 @@ impl Draft {
                 .millionths()
                 .to_string(),
         ))
+    }
+
+    /// Changes the state of an order.
+    fn set_order_state(&mut self, id: OrderId, new: &Option<String>) -> Result<Option<String>, Refusal> {
+        let state = self.stock.order_states.get_mut(&id).ok_or(Refusal::Unread {
+            what: "order",
+            id: id.0,
+        })?;
+        Ok(Some(std::mem::replace(state, text(new)?)))
     }
 
     /// Changes the method of value in force.

@@ -1,6 +1,6 @@
 //! Late cost: freight, labour, outside work or a credit that follows goods to wherever they now lie.
 
-use crate::domain::kitting::job::JobState;
+use crate::domain::kitting::job::{JobState, Line};
 use crate::domain::measure::Money;
 use crate::domain::measure::rounding::apportion;
 use crate::domain::refusal::Refusal;
@@ -10,6 +10,7 @@ use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::posting::{Entry, Posting};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
+use crate::domain::stores::verbs::papers::authorised;
 use std::collections::BTreeSet;
 
 /// Spreads a cost (or a credit, below nothing) over a lot and all that was made of it, by quantity, largest remainder;
@@ -25,27 +26,22 @@ pub fn late_cost(
     if cost.is_zero() {
         return Err(Refusal::Nothing);
     }
-    let mut draft = Draft::new(stock, head);
-    if !draft.stock.person.may(Movement::LateCost.who()) {
-        let by = draft.stock.person.initials.clone();
-        let role = Movement::LateCost.who().word();
-        return Err(Refusal::NotAuthorised {
-            by,
-            role,
-            what: Movement::LateCost.word().to_owned(),
-        });
+    authorised(stock, Movement::LateCost.who(), Movement::LateCost.word())?;
+    if stock.lot(lot)?.owner.is_some() {
+        let lot = stock.lot(lot)?.number.clone();
+        return Err(Refusal::OwnedValue { lot });
     }
+    let mut draft = Draft::new(stock, head);
     let mut lies: Vec<(LotId, PlaceId, i64)> = Vec::new();
     for member in family(stock, lot) {
-        if stock.lot(member)?.owner.is_some() {
-            return Err(Refusal::OwnedValue {
-                lot: stock.lot(member)?.number.clone(),
-            });
+        let ours = stock.lot(member)?.owner.is_none();
+        for (place, balance) in stock.places_of(member) {
+            if balance.qty.is_positive() && !place.is(Kind::Making) {
+                // What became a customer's bears no value: its share stays on the lot the cost came for, as a variance.
+                let bearer = if ours { (member, place) } else { (lot, counted) };
+                lies.push((bearer.0, bearer.1, balance.qty.millionths()));
+            }
         }
-        let here = stock
-            .places_of(member)
-            .filter(|(place, b)| b.qty.is_positive() && !place.is(Kind::Making));
-        lies.extend(here.map(|(place, balance)| (member, place, balance.qty.millionths())));
     }
     let weights: Vec<i64> = lies.iter().map(|(_, _, qty)| *qty).collect();
     let shares = apportion(cost.millionths(), &weights);
@@ -91,7 +87,7 @@ impl Draft {
         share: Money,
     ) -> Result<(), Refusal> {
         if !place.is(Kind::Shelf) {
-            let bears = place.kind().is_some_and(Kind::in_the_house) || self.open_engine(place);
+            let bears = place.kind().is_some_and(Kind::in_the_house) || self.open_engine(place, lot)?;
             return self.cost_entry(supplier, lot, if bears { place } else { counted }, share, None);
         }
         let layers = self.layers_of_cost(lot)?;
@@ -102,12 +98,15 @@ impl Draft {
         Ok(())
     }
 
-    /// Whether the place is the engine of a job that is still open.
-    fn open_engine(&self, place: PlaceId) -> bool {
-        self.stock
-            .jobs
-            .values()
-            .any(|job| job.engine == place && job.state == JobState::Open)
+    /// Whether the place is the engine of a job that is still open and has fitted goods of the lot's part.
+    fn open_engine(&self, place: PlaceId, lot: LotId) -> Result<bool, Refusal> {
+        let part = self.stock.lot(lot)?.part;
+        let job_open = |line: &Line| {
+            let job = self.stock.jobs.get(&line.job);
+            job.is_some_and(|job| job.engine == place && job.state == JobState::Open)
+        };
+        let mut lines = self.stock.lines.values();
+        Ok(lines.any(|line| line.part == part && line.fitted.is_positive() && job_open(line)))
     }
 
     /// The live layers of a lot with their quantities; where it has none, the part's newest live one.

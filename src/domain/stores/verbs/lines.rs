@@ -41,7 +41,11 @@ impl Draft {
                 place: self.stock.place(asked.to)?.code.clone(),
             });
         }
-        fits(&self.stock, line, asked.lot)?;
+        if asks_again(asked.movement) {
+            fits(&self.stock, line, asked.lot)?;
+        } else {
+            right_part(&self.stock, line, asked.lot)?;
+        }
         let chosen = matches!(asked.movement, Movement::Pick | Movement::Rob | Movement::Use);
         if chosen {
             self.judge_room(asked, line)?;
@@ -89,25 +93,22 @@ impl Draft {
         }
     }
 
-    /// The goods lie in the kit or on the engine of the line's job; off an engine only while the job is open.
+    /// The goods lie in the kit or on the engine of the line's job, and are issued on the line they lie for; off an engine only while the job is open, because
+    /// a closed job keeps what it fitted.
     fn judge_giving_line(&self, asked: &Move, line: LineId) -> Result<(), Refusal> {
         let job = self.stock.job_of(line)?;
-        if asked.from != job.kit && asked.from != job.engine {
+        let other_job = asked.movement == Movement::Issue && asked.to_line != Some(line);
+        if (asked.from != job.kit && asked.from != job.engine) || other_job {
             let place = self.stock.place(asked.from)?.code.clone();
             return Err(Refusal::WrongKit {
                 job: job.number.clone(),
                 place,
             });
         }
-        if asked.from.is(Kind::Engine) && matches!(asked.movement, Movement::Return | Movement::Swap) {
+        if asked.from.is(Kind::Engine) {
             open(&self.stock, job.id)?;
         }
-        let (lot, wanted) = (self.stock.lot(asked.lot)?, self.stock.line(line)?.part);
-        if lot.part == wanted {
-            Ok(())
-        } else {
-            Err(wrong_part(&self.stock, asked.lot, line)?)
-        }
+        right_part(&self.stock, line, asked.lot)
     }
 }
 
@@ -117,14 +118,40 @@ fn needs_to_line(asked: &Move) -> bool {
     let onto_engine = asked.to.is(Kind::Engine)
         && matches!(
             asked.movement,
-            Movement::FittedEarly | Movement::Issue | Movement::Use | Movement::FoundFitted
+            Movement::FittedEarly | Movement::Issue | Movement::Use | Movement::Swap | Movement::FoundFitted
         );
     to_kit || onto_engine
 }
 
-/// Whether the movement takes goods off a line.
+/// Whether the movement takes goods off a line; what is taken off an engine, or sold with it, stays on its line.
 fn needs_from_line(asked: &Move) -> bool {
-    asked.from.is(Kind::Kit) || (asked.from.is(Kind::Engine) && asked.movement == Movement::Return)
+    let off_engine = matches!(
+        asked.movement,
+        Movement::Return | Movement::Swap | Movement::Scrap | Movement::Loss
+    );
+    asked.from.is(Kind::Kit) || (asked.from.is(Kind::Engine) && off_engine)
+}
+
+/// Whether owner and condition are asked again as the goods come onto a line.
+fn asks_again(movement: Movement) -> bool {
+    matches!(
+        movement,
+        Movement::FittedEarly
+            | Movement::Pick
+            | Movement::Rob
+            | Movement::Issue
+            | Movement::Use
+            | Movement::FoundFitted
+    )
+}
+
+/// The lot is the line's part.
+fn right_part(stock: &Stock, line: LineId, lot: LotId) -> Result<(), Refusal> {
+    if stock.lot(lot)?.part == stock.line(line)?.part {
+        Ok(())
+    } else {
+        Err(wrong_part(stock, lot, line)?)
+    }
 }
 
 /// The job is open.
@@ -143,9 +170,7 @@ pub fn open(stock: &Stock, job: JobId) -> Result<(), Refusal> {
 /// The lot is the line's part, from an owner the job may use, in a condition the line takes.
 pub fn fits(stock: &Stock, line: LineId, lot: LotId) -> Result<(), Refusal> {
     let (wanted, job, goods) = (stock.line(line)?, stock.job_of(line)?, stock.lot(lot)?);
-    if goods.part != wanted.part {
-        return Err(wrong_part(stock, lot, line)?);
-    }
+    right_part(stock, line, lot)?;
     if !job.may_use(goods) {
         let owner = goods
             .owner

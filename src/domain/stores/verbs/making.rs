@@ -2,17 +2,19 @@
 //!
 //! One document, one making: what went in are the parents of what came out, and their value goes through.
 
-use crate::domain::measure::{Money, Qty};
+use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
 use crate::domain::stores::ids::{LineId, LotId, PartId, PlaceId};
 use crate::domain::stores::law::{Kind, Movement};
-use crate::domain::stores::lot::NewLot;
+use crate::domain::stores::lot::{Lot, NewLot};
 use crate::domain::stores::posting::{Held, Posting, Source, Why};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::enter::Move;
+use crate::domain::stores::verbs::lines::fits;
 use crate::domain::stores::verbs::value::share;
+use std::collections::BTreeSet;
 
 /// Goods that go into a making.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,29 +45,51 @@ pub fn open(
     stock: &Stock,
     head: Head,
     making: PlaceId,
-    input: Input,
+    inputs: &[Input],
     outputs: &[Output],
 ) -> Result<Posting, Refusal> {
+    let first = inputs.first().ok_or(Refusal::Nothing)?;
+    let put_in: Qty = inputs.iter().map(|input| input.qty).sum();
     let came_out: Qty = outputs.iter().map(|output| output.qty).sum();
-    if came_out != input.qty {
-        return Err(Refusal::MakingUneven {
-            put_in: input.qty,
-            came_out,
+    if came_out != put_in {
+        return Err(Refusal::MakingUneven { put_in, came_out });
+    }
+    let (lot, part) = (stock.lot(first.lot)?, stock.part_of(first.lot)?);
+    for other in inputs
+        .iter()
+        .map(|input| stock.lot(input.lot).map(|lot| lot.part))
+    {
+        same_part(stock, lot, other?)?;
+    }
+    for output in outputs {
+        same_part(stock, lot, output.part)?;
+    }
+    if let Some(elsewhere) = inputs.iter().find(|input| input.place != first.place) {
+        let code = stock.place(elsewhere.place)?.code.clone();
+        return Err(Refusal::Impossible {
+            what: part.number.clone(),
+            because: format!("what goes in lies in one place, and {code} is another"),
         });
     }
-    let part = stock.lot(input.lot)?.part;
-    if let Some(other) = outputs.iter().find(|output| output.part != part) {
-        let lot = stock.lot(input.lot)?.number.clone();
-        let (part, wanted) = (
-            stock.part(part)?.number.clone(),
-            stock.part(other.part)?.number.clone(),
-        );
-        return Err(Refusal::WrongPart { lot, part, wanted });
-    }
     let mut draft = Draft::new(stock, head);
-    let children = draft.make(Movement::Open, making, &[input], input.place, outputs)?;
-    draft.follow(input.lot, &children)?;
+    let children = draft.make(Movement::Open, making, inputs, first.place, outputs)?;
+    let parents: BTreeSet<LotId> = inputs.iter().map(|input| input.lot).collect();
+    for parent in parents {
+        draft.follow(parent, &children)?;
+    }
     draft.finish()
+}
+
+/// What goes in and what comes out of an opening is one part.
+fn same_part(stock: &Stock, lot: &Lot, other: PartId) -> Result<(), Refusal> {
+    if lot.part == other {
+        return Ok(());
+    }
+    Err(Refusal::WrongPart {
+        lot: lot.number.clone(),
+        part: stock.part(lot.part)?.number.clone(),
+        wanted: stock.part(other)?.number.clone(),
+    })
 }
 
 /// Makes up one lot out of others; it waits in receiving to be accepted.
@@ -92,7 +116,7 @@ impl Draft {
         to: PlaceId,
         outputs: &[Output],
     ) -> Result<Vec<LotId>, Refusal> {
-        self.one_owner(inputs)?;
+        self.judge_one_owner(inputs)?;
         for input in inputs {
             let asked = Move::new(movement, input.lot, input.place, making, input.qty);
             self.enter(Move {
@@ -134,37 +158,19 @@ impl Draft {
         Ok(children)
     }
 
-    /// Goods of different owners are not made up together, whosever the result would be.
-    fn one_owner(&self, inputs: &[Input]) -> Result<(), Refusal> {
-        for pair in inputs.windows(2) {
-            if let [one, next] = pair {
-                let (one, next) = (self.stock.lot(one.lot)?, self.stock.lot(next.lot)?);
-                if one.owner != next.owner {
-                    let lot = next.number.clone();
-                    return Err(Refusal::MixedOwners { lot });
-                }
-            }
-        }
-        Ok(())
-    }
-
     /// A new lot whose parents are all that went in: it outlives none of them, escapes no hold and keeps their owner.
     fn child_of(&mut self, inputs: &[Input], output: &Output) -> Result<LotId, Refusal> {
         let mut new = output.lot.clone();
         for input in inputs {
             let parent = self.stock.lot(input.lot)?;
-            if let Some(last) = parent.expiry {
-                match new.expiry {
-                    Some(day) if day > last => {
-                        return Err(Refusal::Outlives {
-                            lot: parent.number.clone(),
-                            last,
-                        });
-                    }
-                    Some(_) => {}
-                    None => new.expiry = Some(last),
-                }
+            let outlives = |last: &Day| output.lot.expiry.is_some_and(|day| day > *last);
+            if let Some(last) = parent.expiry.filter(outlives) {
+                return Err(Refusal::Outlives {
+                    lot: parent.number.clone(),
+                    last,
+                });
             }
+            new.expiry = [new.expiry, parent.expiry].into_iter().flatten().min();
             if parent.owner != new.owner {
                 self.judge_owner(parent.owner, new.owner, &parent.number)?;
             }
@@ -182,6 +188,21 @@ impl Draft {
         Ok(child)
     }
 
+    /// Customers' lots and the house's are not made up together, nor those of two customers.
+    fn judge_one_owner(&self, inputs: &[Input]) -> Result<(), Refusal> {
+        let mut owners = BTreeSet::new();
+        for input in inputs {
+            let lot = self.stock.lot(input.lot)?;
+            owners.insert(lot.owner);
+            if owners.len() > 1 {
+                return Err(Refusal::MixedOwners {
+                    lot: lot.number.clone(),
+                });
+            }
+        }
+        Ok(())
+    }
+
     /// House stock may become a customer's at value 0; a customer's lot becomes ours only with his word.
     fn judge_owner(&self, was: Option<PlaceId>, now: Option<PlaceId>, lot: &str) -> Result<(), Refusal> {
         match (was, now) {
@@ -195,31 +216,39 @@ impl Draft {
         }
     }
 
-    /// Claims that the opened pack carried beyond what is left of it move to its children, where those last until the
-    /// day of use; the rest is shed when the document is settled.
+    /// Claims that the opened pack carried beyond what is left of it move to its children, where those may be used on
+    /// the day; the rest is shed. Whole hand-out units leave the unopened parent, the opened children take by measure.
     fn follow(&mut self, parent: LotId, children: &[LotId]) -> Result<(), Refusal> {
-        let mut over = {
+        let source = Source::Lot(parent);
+        for (line, claimed) in self.latest_use_first(source) {
             let position = self.stock.position(parent)?;
-            position.reserved - position.pickable
-        };
-        let mut claims = self.stock.claims.on(Source::Lot(parent));
-        claims.sort_by_key(|(line, _)| (self.stock.job_of(*line).map(|job| job.use_day).ok(), *line));
-        for (line, claimed) in claims.into_iter().rev() {
+            let over = position.reserved - position.pickable;
+            if !over.is_positive() {
+                break;
+            }
+            let mut left = self.rounded_up(source, over)?.min(claimed);
+            let mut moved = Qty::ZERO;
             for child in children {
                 let free = self.stock.position(*child)?.free();
-                let left = self.stock.claims.of(line, Source::Lot(parent)).min(claimed);
-                let up_to = self.whole_claim(parent, left.min(over).min(free))?;
-                let qty = self.whole_claim(*child, up_to)?;
-                let job = self.stock.job_of(line)?;
-                let good = self.stock.lot(*child)?.usable_on(job.use_day)
-                    && crate::domain::stores::verbs::lines::fits(&self.stock, line, *child).is_ok();
-                if good && qty.is_positive() {
-                    self.claim(line, Source::Lot(parent), -qty, Why::Follow)?;
+                let qty = self.whole_claim(*child, left.min(free))?;
+                if qty.is_positive()
+                    && fits(&self.stock, line, *child).is_ok()
+                    && self.usable_for(line, *child)?
+                {
                     self.claim(line, Source::Lot(*child), qty, Why::Follow)?;
-                    over -= qty;
+                    left -= qty;
+                    moved += qty;
                 }
             }
+            self.claim(line, source, -moved, Why::Follow)?;
+            self.strip(line, source, left)?;
         }
         Ok(())
+    }
+
+    /// Whether a lot is usable for a line: on the latest of clock, document day and day of use.
+    fn usable_for(&self, line: LineId, lot: LotId) -> Result<bool, Refusal> {
+        let judged = self.stock.judged_for(self.stock.job_of(line)?);
+        Ok(self.stock.lot(lot)?.usable_on(judged))
     }
 }

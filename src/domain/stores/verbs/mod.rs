@@ -7,12 +7,16 @@ pub mod draft;
 pub mod enter;
 pub mod fields;
 pub mod lines;
+pub mod papers;
 pub mod settle;
 
+pub mod birth;
 pub mod holding;
 pub mod late_cost;
 pub mod making;
 pub mod moves;
+pub mod relabel;
 pub mod restate;
+pub mod restore;
 pub mod swap;
 pub mod undo;

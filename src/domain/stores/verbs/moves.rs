@@ -34,14 +34,16 @@ impl Draft {
             movement: asked.movement,
         })?;
         let job = self.stock.job_of(line)?;
-        if let Some(answered) = self.posting.head.list
-            && answered != job.list
-        {
-            return Err(Refusal::OldList {
-                job: job.number.clone(),
-                answered,
-                now: job.list,
-            });
+        if let Some(answered) = self.posting.head.list {
+            // A paper is of one job: the number it bears means nothing to another.
+            if answered != job.list || self.posting.head.job.is_some_and(|of| of != job.id) {
+                return Err(Refusal::OldList {
+                    job: job.number.clone(),
+                    answered,
+                    now: job.list,
+                });
+            }
+            self.posting.head.job = Some(job.id);
         }
         self.end_claim_by_picking(asked, line)?;
         self.write(asked)

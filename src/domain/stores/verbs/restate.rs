@@ -9,9 +9,11 @@ use crate::domain::stores::posting::{Field, Posting};
 use crate::domain::stores::stock::{Method, Stock};
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::enter::Move;
+use crate::domain::stores::verbs::papers::authorised;
 
 /// One document for the whole store: the facts must hold every lot on a shelf.
 pub fn restate(stock: &Stock, head: Head, making: PlaceId, method: Method) -> Result<Posting, Refusal> {
+    authorised(stock, Movement::Restate.who(), Movement::Restate.word())?;
     let mut lying: Vec<(PartId, LotId, PlaceId, Qty)> = Vec::new();
     for ((lot, place), balance) in &stock.balances {
         if place.is(Kind::Shelf) && balance.qty.is_positive() {

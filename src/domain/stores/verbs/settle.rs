@@ -5,7 +5,7 @@ use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{LineId, LotId, OrderLineId};
 use crate::domain::stores::law::Movement;
-use crate::domain::stores::posting::{Claim, Posting, Source, Why};
+use crate::domain::stores::posting::{Claim, Field, Posting, Source, Why};
 use crate::domain::stores::verbs::claims::reserved_for_others;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::lines::fits;
@@ -138,7 +138,7 @@ impl Draft {
     }
 
     /// What stands on a source, the latest day of use first, then the highest line.
-    fn latest_use_first(&self, source: Source) -> Vec<(LineId, Qty)> {
+    pub(super) fn latest_use_first(&self, source: Source) -> Vec<(LineId, Qty)> {
         let mut claims = self.stock.claims.on(source);
         claims.sort_by_key(|(line, _)| {
             std::cmp::Reverse((self.stock.job_of(*line).map(|job| job.use_day).ok(), *line))
@@ -147,7 +147,7 @@ impl Draft {
     }
 
     /// How much must go so that at least this much goes: whole hand-out units of what is unopened, all of a set.
-    fn rounded_up(&self, source: Source, qty: Qty) -> Result<Qty, Refusal> {
+    pub(super) fn rounded_up(&self, source: Source, qty: Qty) -> Result<Qty, Refusal> {
         let unit = match source {
             Source::Order(order) => self.stock.part(self.stock.order(order)?.part)?.hand_out,
             Source::Lot(lot) => match self.stock.lot(lot)? {
@@ -163,7 +163,7 @@ impl Draft {
     }
 
     /// Ends a claim because it can no longer be borne, and remembers to say so.
-    fn strip(&mut self, line: LineId, source: Source, qty: Qty) -> Result<(), Refusal> {
+    pub(super) fn strip(&mut self, line: LineId, source: Source, qty: Qty) -> Result<(), Refusal> {
         if qty.is_positive() {
             self.claim(line, source, -qty, Why::Shed)?;
             self.posting.stripped.push(Claim {
@@ -178,6 +178,7 @@ impl Draft {
 
     /// Proves what the CHECKs of the books prove: nothing below zero, no value without quantity, claims within bounds.
     fn prove(&self) -> Result<(), Refusal> {
+        self.prove_owners()?;
         for entry in &self.posting.entries {
             for place in [entry.from, entry.to] {
                 self.prove_balance(entry.lot, place)?;
@@ -192,6 +193,35 @@ impl Draft {
         Ok(())
     }
 
+    /// Proves that what is not ours carries no value: neither what was moved nor what became a customer's as a record.
+    fn prove_owners(&self) -> Result<(), Refusal> {
+        let moved = self.posting.entries.iter().filter(|entry| !entry.value.is_zero());
+        let owned = self.posting.changes.iter();
+        let owned =
+            owned.filter(|change| change.field == Field::LotOwner && self.carries_value(LotId(change.id)));
+        let lots = moved
+            .map(|entry| entry.lot)
+            .chain(owned.map(|change| LotId(change.id)));
+        for lot in lots {
+            let lot = self.stock.lot(lot)?;
+            if lot.owner.is_some() {
+                return Err(Refusal::OwnedValue {
+                    lot: lot.number.clone(),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether a lot carries value in the house, on an engine or on the shelf by its own layer.
+    pub(super) fn carries_value(&self, lot: LotId) -> bool {
+        let layers = self.stock.layers.values();
+        let mut own = layers.filter(|layer| !layer.shared && layer.lot == Some(lot));
+        let mut places = self.stock.places_of(lot);
+        own.any(|layer| !layer.value.is_zero())
+            || places.any(|(place, balance)| !place.may_be_owed() && !balance.value.is_zero())
+    }
+
     /// Proves one balance that the document touched.
     fn prove_balance(&self, lot: LotId, place: crate::domain::stores::ids::PlaceId) -> Result<(), Refusal> {
         let balance = self.stock.balance(lot, place);
@@ -200,7 +230,10 @@ impl Draft {
             if balance.qty < Qty::ZERO {
                 return Err(self.unbalanced(lot, &format!("the goods are no longer in {code}")));
             }
-            if balance.value.millionths() < 0 || (balance.qty.is_zero() && !balance.value.is_zero()) {
+            if balance.value.is_negative() {
+                return Err(self.unbalanced(lot, &format!("they carry less than that in {code}")));
+            }
+            if balance.qty.is_zero() && !balance.value.is_zero() {
                 return Err(self.unbalanced(lot, &format!("{code} would keep value without goods")));
             }
         }
@@ -225,6 +258,7 @@ impl Draft {
                 document: undone.to_string(),
                 because: format!("lot {number}: {because}"),
                 later: Vec::new(),
+                instead: None,
             },
             None => Refusal::Impossible {
                 what: self

@@ -8,9 +8,12 @@ use crate::domain::stores::posting::{Field, Posting};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::enter::Move;
+use crate::domain::stores::verbs::papers::authorised;
 
-/// Moves what the job's lines have fitted to another engine, which becomes the job's.
+/// Moves what the job's lines have fitted to another engine, which becomes the job's; bench stock that was used up on
+/// the first stays used up there.
 pub fn swap_engine(stock: &Stock, head: Head, job: JobId, engine: PlaceId) -> Result<Posting, Refusal> {
+    authorised(stock, Movement::Swap.who(), Movement::Swap.word())?;
     let old = stock.job(job)?.engine;
     if old == engine {
         return Err(Refusal::Nothing);
@@ -19,7 +22,7 @@ pub fn swap_engine(stock: &Stock, head: Head, job: JobId, engine: PlaceId) -> Re
     let lines: Vec<LineId> = stock
         .lines
         .values()
-        .filter(|line| line.job == job)
+        .filter(|line| line.job == job && stock.parts.get(&line.part).is_none_or(|part| !part.bench_stock))
         .map(|line| line.id)
         .collect();
     for id in lines {

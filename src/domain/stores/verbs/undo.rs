@@ -5,11 +5,11 @@ use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::{DocKind, Head};
 use crate::domain::stores::ids::{DocId, JobId, LineId, LotId, OrderLineId, PlaceId};
-use crate::domain::stores::law::{Law, Movement};
-use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow, Posting, Source, Why};
+use crate::domain::stores::law::Movement;
+use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow, Posting};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
-use std::collections::BTreeMap;
+use crate::domain::stores::verbs::papers::authorised;
 
 /// A document as the books have it, read back to be undone or shown.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -62,7 +62,7 @@ pub fn undo(stock: &Stock, head: Head, written: &Written) -> Result<Posting, Ref
         },
     );
     let outcome = draft.take_back(written).and_then(|()| draft.finish());
-    outcome.map_err(|refusal| stands_in_the_way(written, refusal))
+    outcome.map_err(|refusal| stands_in_the_way(stock, written, refusal))
 }
 
 /// The rules that forbid an undo before any sum is looked at.
@@ -89,28 +89,18 @@ fn may_be_undone(stock: &Stock, written: &Written) -> Result<(), Refusal> {
         return Err(Refusal::OnlyFields { document });
     }
     if written.restated_since && written.entries.iter().any(|entry| entry.layer.is_some()) {
-        let because = "the method of value was changed since".to_owned();
-        return Err(Refusal::Later {
-            document,
-            because,
-            later: Vec::new(),
-        });
+        return Err(written.stands("the method of value was changed since"));
     }
     let restates = written.changes.iter().any(|change| change.field == Field::Method);
     if restates && written.id.0 + 1 != stock.next.document {
         // What came to a shelf since has layers of the new kind, which the old method would not find.
-        let because = "the books went on by the new method of value".to_owned();
-        return Err(Refusal::Later {
-            document,
-            because,
-            later: Vec::new(),
-        });
+        return Err(written.stands("the books went on by the new method of value"));
     }
     younger_hold(stock, written)?;
-    written
-        .entries
-        .iter()
-        .try_for_each(|entry| authorised(stock, entry))
+    for law in written.entries.iter().filter_map(Entry::law) {
+        authorised(stock, law.who(), &format!("undo of {}", law.movement))?;
+    }
+    Ok(())
 }
 
 /// Refused while a hold younger than the document lies on a lot or place of its entries.
@@ -126,42 +116,38 @@ fn younger_hold(stock: &Stock, written: &Written) -> Result<(), Refusal> {
             .iter()
             .find(|h| h.document > written.id && sides.contains(&h.on))
         {
-            let because = format!("a later hold lies on its goods: {}", hold.cause);
-            return Err(Refusal::Later {
-                document: written.number.clone(),
-                because,
-                later: Vec::new(),
-            });
+            return Err(written.stands(format!("a later hold lies on its goods: {}", hold.cause)));
         }
     }
     Ok(())
 }
 
-/// Who may undo is who may do.
-fn authorised(stock: &Stock, entry: &Entry) -> Result<(), Refusal> {
-    let movement = entry.movement;
-    let role = entry.law().map_or(movement.who(), Law::who);
-    if stock.person.may(role) {
-        return Ok(());
-    }
-    let by = stock.person.initials.clone();
-    Err(Refusal::NotAuthorised {
-        by,
-        role: role.word(),
-        what: format!("undo of {movement}"),
-    })
-}
-
-/// Names the later documents on the lots in question, newest first.
-fn stands_in_the_way(written: &Written, refusal: Refusal) -> Refusal {
+/// Names the later documents on the lot and place in question, newest first, and the ordinary way.
+fn stands_in_the_way(stock: &Stock, written: &Written, refusal: Refusal) -> Refusal {
     let because = match &refusal {
         Refusal::Later { because, .. } => because.clone(),
-        Refusal::UnderLine { .. } | Refusal::Whole { .. } => refusal.to_string(),
+        Refusal::UnderLine { .. } | Refusal::Whole { .. } | Refusal::OwnedValue { .. } => refusal.to_string(),
         _ => return refusal,
     };
+    let number = |lot: &LotId| {
+        stock
+            .lots
+            .get(lot)
+            .map_or_else(String::new, |lot| lot.number.clone())
+    };
+    let about: Vec<LotId> = written
+        .later
+        .iter()
+        .map(|entry| entry.lot)
+        .filter(|lot| because.contains(&number(lot)))
+        .collect();
     let mut later: Vec<String> = Vec::new();
     for entry in written.later.iter().rev() {
-        if !later.contains(&entry.number) {
+        let named = about.is_empty() || about.contains(&entry.lot);
+        let met = written.entries.iter().any(|own| {
+            own.lot == entry.lot && (entry.places.contains(&own.from) || entry.places.contains(&own.to))
+        });
+        if named && met && !later.contains(&entry.number) {
             later.push(entry.number.clone());
         }
     }
@@ -169,6 +155,47 @@ fn stands_in_the_way(written: &Written, refusal: Refusal) -> Refusal {
         document: written.number.clone(),
         because,
         later,
+        instead: written
+            .entries
+            .first()
+            .and_then(|entry| ordinary_way(entry.movement)),
+    }
+}
+
+/// The movement that takes goods back the ordinary way, where there is one.
+fn ordinary_way(done: Movement) -> Option<Movement> {
+    Some(match done {
+        Movement::BookIn => Movement::SendBack,
+        Movement::FittedEarly | Movement::Issue | Movement::Use => Movement::Return,
+        Movement::Accept => Movement::Quarantine,
+        Movement::Quarantine | Movement::Return | Movement::BackIn | Movement::TakeIn => Movement::Accept,
+        Movement::SendBack | Movement::Dispatch => Movement::BookIn,
+        Movement::Move => Movement::Move,
+        Movement::Open | Movement::MakeUp => Movement::Open,
+        Movement::Pick => Movement::PutBack,
+        Movement::PutBack => Movement::Pick,
+        Movement::Rob => Movement::Rob,
+        Movement::Swap => Movement::Swap,
+        Movement::Loss => Movement::Gain,
+        Movement::Gain | Movement::BringForward => Movement::Loss,
+        Movement::LateCost => Movement::LateCost,
+        Movement::Restate => Movement::Restate,
+        Movement::SendOut => Movement::BackIn,
+        Movement::FoundFitted | Movement::Sold => Movement::TakeOff,
+        Movement::TakeOff => Movement::TakeIn,
+        Movement::Reject | Movement::Scrap | Movement::Undo => return None,
+    })
+}
+
+impl Written {
+    /// The refusal of its undo because of something later.
+    pub(super) fn stands(&self, because: impl Into<String>) -> Refusal {
+        Refusal::Later {
+            document: self.number.clone(),
+            because: because.into(),
+            later: Vec::new(),
+            instead: None,
+        }
     }
 }
 
@@ -189,6 +216,7 @@ impl Draft {
     /// The contrary of one line of a bin card: places and lines swapped, same quantity, value and layer.
     fn reverse(&mut self, entry: &Entry, written: &Written) -> Result<(), Refusal> {
         self.judge_return(entry, written)?;
+        self.judge_closed(entry, written)?;
         if let (Movement::BookIn | Movement::Accept, Some(order)) = (entry.movement, entry.from_line) {
             self.uncount_on_order(entry, OrderLineId(order))?;
         }
@@ -215,11 +243,21 @@ impl Draft {
                 "lot {}: the goods are no longer at {place}",
                 self.stock.lot(entry.lot)?.number
             );
-            return Err(Refusal::Later {
-                document: written.number.clone(),
-                because,
-                later: Vec::new(),
-            });
+            return Err(written.stands(because));
+        }
+        Ok(())
+    }
+
+    /// A closed job keeps what it fitted: nothing comes onto or off its lines any more.
+    fn judge_closed(&self, entry: &Entry, written: &Written) -> Result<(), Refusal> {
+        for (place, line) in [(entry.from, entry.from_line), (entry.to, entry.to_line)] {
+            let (Some(line), true) = (line, Entry::counts_on_line(place)) else {
+                continue;
+            };
+            let job = self.stock.job_of(LineId(line))?;
+            if job.state == JobState::Closed {
+                return Err(written.stands(format!("{} was closed since", job.number)));
+            }
         }
         Ok(())
     }
@@ -251,18 +289,17 @@ impl Draft {
                 self.hold_row(hold.on, &hold.cause, Some(hold.id))?;
             } else {
                 let because = "its hold was lifted since".to_owned();
-                return Err(Refusal::Later {
-                    document: written.number.clone(),
-                    because,
-                    later: Vec::new(),
-                });
+                return Err(written.stands(because));
             }
         }
         Ok(())
     }
 
-    /// Sets a field back, if it still holds what the document wrote.
+    /// Sets a field back, if it still holds what the document wrote; a training day is moved on again by itself.
     fn set_back(&mut self, change: &Change, written: &Written) -> Result<(), Refusal> {
+        if change.field == Field::Training {
+            return Ok(());
+        }
         let before = self.posting.changes.len();
         self.set_field(change.field, change.id, change.old.clone())?;
         let found = self
@@ -278,11 +315,7 @@ impl Draft {
             change.field.column(),
             change.field.table()
         );
-        Err(Refusal::Later {
-            document: written.number.clone(),
-            because,
-            later: Vec::new(),
-        })
+        Err(written.stands(because))
     }
 
     /// A job that the document raised is cancelled and needs nothing any more; what its kit has must be out of it.
@@ -300,11 +333,7 @@ impl Draft {
                 let has = self.stock.line(line)?;
                 if (has.kitted + has.fitted).is_positive() {
                     let because = format!("{number} has parts in its kit or on its engine");
-                    return Err(Refusal::Later {
-                        document: written.number.clone(),
-                        because,
-                        later: Vec::new(),
-                    });
+                    return Err(written.stands(because));
                 }
                 self.set_need(line, Qty::ZERO)?;
             }
@@ -315,56 +344,5 @@ impl Draft {
             )?;
         }
         Ok(())
-    }
-
-    /// Claims it made go as far as they still stand; claims it ended come back as far as lot, line and day bear them.
-    fn reverse_claims(&mut self, claims: &[Claim]) -> Result<(), Refusal> {
-        let mut net: BTreeMap<(LineId, Source), Qty> = BTreeMap::new();
-        for claim in claims {
-            *net.entry((claim.line, claim.source)).or_default() += claim.qty;
-        }
-        for ((line, source), made) in net.iter().filter(|(_, qty)| qty.is_positive()) {
-            let standing = self.stock.claims.of(*line, *source);
-            self.claim(*line, *source, -(*made).min(standing), Why::Undo)?;
-        }
-        self.settle()?;
-        for ((line, source), ended) in net.iter().filter(|(_, qty)| **qty < Qty::ZERO) {
-            let back = self.bearable(*line, *source, -*ended)?;
-            self.claim(*line, *source, back, Why::Undo)?;
-        }
-        Ok(())
-    }
-
-    /// How much of a claim that was ended can be borne again, judged on the day of use only.
-    fn bearable(&self, line: LineId, source: Source, ended: Qty) -> Result<Qty, Refusal> {
-        let (wanted, job) = (self.stock.line(line)?, self.stock.job_of(line)?);
-        let room = (wanted.most - wanted.stands()).max(Qty::ZERO);
-        if job.state != JobState::Open {
-            return Ok(Qty::ZERO);
-        }
-        match source {
-            Source::Lot(lot) => {
-                let goods = self.stock.lot(lot)?;
-                let fit = crate::domain::stores::verbs::lines::fits(&self.stock, line, lot).is_ok();
-                let free = self.stock.position(lot)?.free().max(Qty::ZERO);
-                if !fit || !goods.usable_on(job.use_day) {
-                    return Ok(Qty::ZERO);
-                }
-                self.whole_claim(lot, ended.min(room).min(free))
-            }
-            Source::Order(order) => {
-                let supply = self.stock.order(order)?;
-                let coming = (supply.still_coming() - supply.pegged).max(Qty::ZERO);
-                let up_to = ended.min(room).min(coming);
-                let unit = self
-                    .stock
-                    .part(supply.part)?
-                    .hand_out
-                    .unwrap_or(Qty::from_millionths(1));
-                Ok(Qty::from_millionths(
-                    up_to.millionths() / unit.millionths() * unit.millionths(),
-                ))
-            }
-        }
     }
 }

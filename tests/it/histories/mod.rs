@@ -1,4 +1,0 @@
-//! Random histories over every movement of the law.
-
-mod history;
-mod world;
