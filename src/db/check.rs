@@ -2,8 +2,8 @@
 //!
 //! Nothing derived is believed. One pass goes through the documents in order, each with everything it wrote: it digests
 //! the chain again, judges each document by what stood before it, and adds up what must stand now. What was added up
-//! is then held against what the books say. The same law stands a second time, as statements, in `check/law.sql`: the
-//! tests hold the pass against them.
+//! is then held against what the books say. The tests state the same law a second time, as SQL, and hold the pass
+//! against it.
 
 mod cells;
 mod chain;
@@ -23,11 +23,9 @@ use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::schema;
 use crate::db::value::{Value, values};
+pub use changes::NUMBERS_OR_NOTHING;
 use names::Names;
 use std::collections::BTreeMap;
-
-/// The law of stock as statements, which the tests hold against the pass.
-const LAW: &str = include_str!("check/law.sql");
 
 /// One thing that is not as it should be.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -130,13 +128,6 @@ const SCHEMA: &str = "the schema itself";
 const LAW_ITSELF: &str = "the law itself";
 /// Every day is a day of the calendar.
 const DAYS: &str = "days";
-
-/// The law of stock stated a second time, as statements over the books; each gives the faults it finds.
-pub fn statements() -> impl Iterator<Item = &'static str> {
-    LAW.split(";\n")
-        .map(str::trim)
-        .filter(|statement| !statement.is_empty())
-}
 
 /// What is found on the way, and how to name it.
 struct Report<'a, 'b> {

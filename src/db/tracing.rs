@@ -5,7 +5,8 @@ use crate::db::error::Error;
 use crate::db::value::{Row, values};
 use crate::db::written::number;
 use crate::domain::measure::{Day, Qty};
-use crate::domain::stores::ids::{LotId, PartId, PlaceId};
+use crate::domain::stores::ids::{JobId, LotId, PartId, PlaceId};
+use std::collections::BTreeMap;
 
 /// A document as the log tells it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,20 +33,37 @@ pub struct Logged {
     pub undoes: Option<String>,
 }
 
-/// The newest documents, newest first; of one operation or one job only, where asked.
-pub fn documents(
-    books: &Open<'_>,
-    op: Option<&str>,
-    job: Option<i64>,
-    most: i64,
-) -> Result<Vec<Logged>, Error> {
+/// Which documents are asked for: all of what is said must fit.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Filter<'a> {
+    /// That of one operation.
+    pub op: Option<&'a str>,
+    /// Those about one job.
+    pub job: Option<JobId>,
+    /// Those of one person's initials.
+    pub by: Option<&'a str>,
+    /// Those that moved lots of one part, or promised them.
+    pub part: Option<PartId>,
+}
+
+/// The newest documents that fit, newest first, no more than `most`.
+pub fn documents(books: &Open<'_>, filter: &Filter<'_>, most: i64) -> Result<Vec<Logged>, Error> {
     let rows = books.rows(
         "SELECT d.kind, d.id, d.day, d.at, d.by, j.number, d.reason, d.entries, u.kind, u.id, c.kind, c.id \
          FROM document d LEFT JOIN job j ON j.id = d.job LEFT JOIN document u ON u.contra = d.id \
          LEFT JOIN document c ON c.id = d.contra \
          WHERE (CAST($1 AS TEXT) IS NULL OR d.op = $1) AND (CAST($2 AS INTEGER) IS NULL OR d.job = $2) \
-         ORDER BY d.id DESC LIMIT $3",
-        &values![op, job, most],
+         AND (CAST($3 AS TEXT) IS NULL OR d.by = $3) AND (CAST($4 AS INTEGER) IS NULL OR d.id IN ( \
+           SELECT e.document FROM lot l JOIN entry e ON e.lot = l.id WHERE l.part = $4 \
+           UNION SELECT p.document FROM job_line n JOIN claim p ON p.line = n.id WHERE n.part = $4)) \
+         ORDER BY d.id DESC LIMIT $5",
+        &values![
+            filter.op,
+            filter.job.map(|job| job.0),
+            filter.by,
+            filter.part.map(|part| part.0),
+            most
+        ],
     )?;
     rows.iter().map(logged).collect()
 }
@@ -95,18 +113,40 @@ pub struct CardLine {
     pub from: String,
     /// To whom.
     pub to: String,
-    /// What came in, above nothing, or went out, below.
-    pub change: Qty,
+    /// What came in; nothing where it went out.
+    pub came_in: Qty,
+    /// What went out; nothing where it came in.
+    pub went_out: Qty,
+    /// What was left after it.
+    pub left: Qty,
     /// Whose initials.
     pub by: String,
+}
+
+/// A bin card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Card {
+    /// The unit that it counts in; none for a place that had several parts, whose sums say nothing.
+    pub unit: Option<String>,
+    /// What there was before the first day asked for.
+    pub brought_forward: Qty,
+    /// Its lines, in the order in which they were written.
+    pub lines: Vec<CardLine>,
+}
+
+impl Card {
+    /// What is left at the end.
+    pub fn left(&self) -> Qty {
+        self.lines.last().map_or(self.brought_forward, |line| line.left)
+    }
 }
 
 /// The lines of bin cards that a condition picks out, oldest first; the condition is a part of the program's text.
 macro_rules! lines {
     ($condition:literal) => {
         concat!(
-            "SELECT d.day, d.kind, d.id, l.number, f.code, t.code, e.qty, e.from_place, e.to_place, d.by \
-             FROM entry e JOIN document d ON d.id = e.document JOIN lot l ON l.id = e.lot \
+            "SELECT d.day, d.kind, d.id, l.number, f.code, t.code, e.qty, e.from_place, e.to_place, d.by, p.number, p.unit \
+             FROM entry e JOIN document d ON d.id = e.document JOIN lot l ON l.id = e.lot JOIN part p ON p.id = l.part \
              JOIN place f ON f.id = e.from_place JOIN place t ON t.id = e.to_place WHERE e.qty > 0 AND ",
             $condition,
             " ORDER BY e.id"
@@ -114,9 +154,12 @@ macro_rules! lines {
     };
 }
 
-/// Every line of a card, oldest first. A part's or a lot's card counts what crosses the wall of shelves and bench, so
-/// that its last balance is what is on the shelf; a move from bin to bin is no line of it.
-pub fn card(books: &Open<'_>, of: CardOf) -> Result<Vec<CardLine>, Error> {
+/// The card of a part, a lot or a place, from a day on where one is given; what was dated before is brought forward.
+///
+/// A place's card counts what came there and what left it. A part's or a lot's card counts what crosses the wall round
+/// shelves and bench, so that what is left is what is on the shelf; a move from bin to bin is no line of it. Lines stand
+/// in the order in which they were written, whatever day they bear, and a line of value alone is none.
+pub fn card(books: &Open<'_>, of: CardOf, from_day: Option<Day>) -> Result<Card, Error> {
     let rows = match of {
         CardOf::Part(part) => {
             books.rows(lines!("e.lot IN (SELECT x.id FROM lot x WHERE x.part = $1)"), &values![part.0])
@@ -127,28 +170,59 @@ pub fn card(books: &Open<'_>, of: CardOf) -> Result<Vec<CardLine>, Error> {
             &values![place.0],
         ),
     };
+    let mut card = Card {
+        unit: None,
+        brought_forward: Qty::ZERO,
+        lines: Vec::new(),
+    };
+    let mut parts = BTreeMap::new();
+    let mut later = Vec::new();
+    for row in rows? {
+        let Some(line) = card_line(&row, of)? else {
+            continue;
+        };
+        parts.insert(row.text(10)?, row.text(11)?);
+        if from_day.is_some_and(|first| line.day < first) {
+            card.brought_forward += line.came_in - line.went_out;
+        } else {
+            later.push(line);
+        }
+    }
+    let mut left = card.brought_forward;
+    for mut line in later {
+        left += line.came_in - line.went_out;
+        line.left = left;
+        card.lines.push(line);
+    }
+    if parts.len() == 1 {
+        card.unit = parts.into_values().next();
+    }
+    Ok(card)
+}
+
+/// A line of a card, what is left still to be counted; none where nothing crosses what the card is about.
+fn card_line(row: &Row, of: CardOf) -> Result<Option<CardLine>, Error> {
     let at = |id: i64| match of {
         CardOf::Place(place) => id == place.0,
         CardOf::Part(_) | CardOf::Lot(_) => PlaceId(id).pickable(),
     };
-    let mut lines = Vec::new();
-    for row in rows? {
-        let (from, to) = (at(row.int(7)?), at(row.int(8)?));
-        if from != to {
-            let qty = row.qty(6)?;
-            lines.push(CardLine {
-                day: row.day(0)?,
-                document: number(&row.text(1)?, row.int(2)?)?,
-                kind: row.text(1)?,
-                lot: row.text(3)?,
-                from: row.text(4)?,
-                to: row.text(5)?,
-                change: if to { qty } else { -qty },
-                by: row.text(9)?,
-            });
-        }
+    let (from, to, qty) = (at(row.int(7)?), at(row.int(8)?), row.qty(6)?);
+    let counted = |crosses: bool| if crosses { qty } else { Qty::ZERO };
+    if from == to {
+        return Ok(None);
     }
-    Ok(lines)
+    Ok(Some(CardLine {
+        day: row.day(0)?,
+        document: number(&row.text(1)?, row.int(2)?)?,
+        kind: row.text(1)?,
+        lot: row.text(3)?,
+        from: row.text(4)?,
+        to: row.text(5)?,
+        came_in: counted(to),
+        went_out: counted(from),
+        left: Qty::ZERO,
+        by: row.text(9)?,
+    }))
 }
 
 /// A lot by its number, and the number of its part and its unit.

@@ -55,12 +55,7 @@ fn whose(scene: &Scene<'_, '_>, what: &str) -> Result<(CardOf, String, String), 
 
 fn show(scene: &Scene<'_, '_>, what: &str, since: Option<Day>) -> Result<Done, Failure> {
     let (of, title, unit) = whose(scene, what)?;
-    let lines = card(scene.books, of)?;
-    let mixed = matches!(of, CardOf::Place(_));
-    let (before, shown): (Vec<_>, Vec<_>) = lines
-        .into_iter()
-        .partition(|line| since.is_some_and(|day| line.day < day));
-    let mut left: Qty = before.iter().map(|line| line.change).sum();
+    let card = card(scene.books, of, since)?;
     let mut table = Table::new(
         format!("card of {title}"),
         &[
@@ -76,39 +71,52 @@ fn show(scene: &Scene<'_, '_>, what: &str, since: Option<Day>) -> Result<Done, F
         ],
     )
     .quantities(&["in", "out", "left"]);
-    let qty = |qty: Qty| Cell::Qty(qty, unit.clone());
-    // A bin may hold several parts in several units: their sum would say nothing.
-    let balance = |left: Qty| if mixed { Cell::Empty } else { qty(left) };
+    let unit = card.unit.clone().unwrap_or(unit);
+    let qty = |qty: Qty| {
+        if qty.is_zero() {
+            Cell::Empty
+        } else {
+            Cell::Qty(qty, unit.clone())
+        }
+    };
+    // A bin may have had several parts in several units: their sum would say nothing.
+    let mixed = card.unit.is_none() && matches!(of, CardOf::Place(_));
+    let balance = |left: Qty| {
+        if mixed {
+            Cell::Empty
+        } else {
+            Cell::Qty(left, unit.clone())
+        }
+    };
     if since.is_some() {
         let mut row = vec![Cell::Empty; 9];
         if let Some(cell) = row.get_mut(1) {
             *cell = Cell::text("brought forward");
         }
         if let Some(cell) = row.get_mut(7) {
-            *cell = balance(left);
+            *cell = balance(card.brought_forward);
         }
         table.row(row);
     }
-    for line in &shown {
-        left += line.change;
-        let came = line.change.is_positive();
+    for line in &card.lines {
         table.row(vec![
             Cell::Day(line.day),
             Cell::text(line.document.clone()),
             Cell::text(line.lot.clone()),
             Cell::text(line.from.clone()),
             Cell::text(line.to.clone()),
-            if came { qty(line.change) } else { Cell::Empty },
-            if came { Cell::Empty } else { qty(-line.change) },
-            balance(left),
+            qty(line.came_in),
+            qty(line.went_out),
+            balance(line.left),
             Cell::text(line.by.clone()),
         ]);
     }
-    let lines = count(shown.len(), "line");
-    let answer = if mixed {
-        format!("{title}: {lines}")
-    } else {
-        format!("{title}: {left} {unit} on the shelf, {lines}")
+    let lines = count(card.lines.len(), "line");
+    let answer = match of {
+        CardOf::Place(_) => format!("{title}: {lines}"),
+        CardOf::Part(_) | CardOf::Lot(_) => {
+            format!("{title}: {} {unit} on the shelf, {lines}", card.left())
+        }
     };
     let mut paper = scene.paper("card", answer);
     paper.tables.push(table);

@@ -3,8 +3,10 @@
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::kitting::jobs::job_called;
-use crate::db::tracing::documents;
+use crate::db::stores::stock::part_numbered;
+use crate::db::tracing::{Filter, documents};
 use crate::domain::refusal::Refusal;
+use crate::domain::stores::ids::PartId;
 use crate::print::cell::Cell;
 use crate::print::table::Table;
 use crate::print::words::count;
@@ -16,6 +18,12 @@ pub struct Ask {
     /// Only those about this job
     #[arg(long, value_name = "JOB")]
     job: Option<String>,
+    /// Only those that moved or promised lots of this part
+    #[arg(long, value_name = "PART")]
+    part: Option<String>,
+    /// Only those of this person
+    #[arg(long, value_name = "INITIALS")]
+    person: Option<String>,
     /// Only that of this operation id
     #[arg(long, value_name = "ID")]
     op: Option<String>,
@@ -29,12 +37,33 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     shop.read(|scene| show(scene, ask))
 }
 
+/// The part of this number.
+fn part_called(scene: &Scene<'_, '_>, asked: &str) -> Result<PartId, Failure> {
+    let found = part_numbered(scene.books, asked)?;
+    let unknown = || Refusal::Unknown {
+        what: "part",
+        asked: asked.to_owned(),
+        near: vec![],
+    };
+    Ok(found.ok_or_else(unknown)?.id)
+}
+
 fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let job = match &ask.job {
-        Some(called) => Some(job_called::<Failure>(scene.books, called)?.id.0),
+        Some(called) => Some(job_called::<Failure>(scene.books, called)?.id),
         None => None,
     };
-    let found = documents(scene.books, ask.op.as_deref(), job, ask.most)?;
+    let part = match &ask.part {
+        Some(asked) => Some(part_called(scene, asked)?),
+        None => None,
+    };
+    let filter = Filter {
+        op: ask.op.as_deref(),
+        job,
+        by: ask.person.as_deref(),
+        part,
+    };
+    let found = documents(scene.books, &filter, ask.most)?;
     if let (true, Some(op)) = (found.is_empty(), &ask.op) {
         return Err(Refusal::Unknown {
             what: "operation",

@@ -5,8 +5,9 @@
 
 use super::forge;
 use super::workshop::{Workshop, file, first, history, lots::*, proved};
+use crate::law::look::statements;
 use bincard::db::books::Books;
-use bincard::db::check::{Finding, RULES, statements};
+use bincard::db::check::{Finding, RULES};
 use bincard::db::error::Error;
 use bincard::domain::stores::law::Kind;
 use rusqlite::Connection;
@@ -27,7 +28,7 @@ fn stated(path: &Path) -> BTreeSet<String> {
     let raw = Connection::open(path).unwrap();
     let mut rules = BTreeSet::new();
     for sql in statements() {
-        let mut statement = raw.prepare(sql).unwrap_or_else(|error| panic!("{sql}: {error}"));
+        let mut statement = raw.prepare(&sql).unwrap_or_else(|error| panic!("{sql}: {error}"));
         let found = statement.query_map([], |row| row.get::<_, String>(0)).unwrap();
         rules.extend(found.map(Result::unwrap));
     }

@@ -319,28 +319,3 @@ fn every_table_is_strict() {
         assert_eq!(attempt(&raw, sql), Err(said.to_owned()), "{sql}");
     }
 }
-
-#[test]
-fn the_whole_schema_is_what_the_steps_add_up_to() {
-    let raw = Connection::open_in_memory().unwrap();
-    for step in bincard::db::schema::STEPS {
-        raw.execute_batch(step).unwrap();
-    }
-    let mut statement = raw
-        .prepare("SELECT sql FROM sqlite_master WHERE sql IS NOT NULL ORDER BY rowid")
-        .unwrap();
-    let sum: String = statement
-        .query_map([], |row| row.get::<_, String>(0))
-        .unwrap()
-        .map(|sql| sql.unwrap() + ";\n")
-        .collect();
-    let written = include_str!("../../../schema/whole.sql");
-    for (found, said) in sum.lines().zip(written.lines()) {
-        assert_eq!(found, said, "schema/whole.sql differs from the steps");
-    }
-    assert_eq!(
-        sum.len(),
-        written.len(),
-        "schema/whole.sql differs from the steps"
-    );
-}

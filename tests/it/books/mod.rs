@@ -1,11 +1,15 @@
 //! The books: opened safely, guarded by the engine itself, proved by `check`, shared by many at once.
 
+mod cards;
 mod check_bites;
 mod check_rules;
+mod flips;
 mod guards;
 mod opening;
 mod race;
+mod schema;
 mod workshop;
+mod writing;
 
 use crate::desk::Counter;
 use rusqlite::Connection;

@@ -9,14 +9,19 @@ use std::collections::BTreeMap;
 use std::fs::Permissions;
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
+use std::time::SystemTime;
 use tempfile::TempDir;
 
-/// Everything that lies in a folder, byte for byte; a folder in it counts as nothing.
-fn contents(folder: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
+/// Everything that lies in a folder, byte for byte and with the time it was last written; a folder in it counts as
+/// nothing.
+fn contents(folder: &Path) -> BTreeMap<PathBuf, (Vec<u8>, SystemTime)> {
     let entries = std::fs::read_dir(folder).unwrap();
     entries
         .map(|entry| entry.unwrap().path())
-        .map(|path| (path.clone(), std::fs::read(path).unwrap_or_default()))
+        .map(|path| {
+            let written = std::fs::symlink_metadata(&path).unwrap().modified().unwrap();
+            (path.clone(), (std::fs::read(path).unwrap_or_default(), written))
+        })
         .collect()
 }
 

@@ -8,7 +8,7 @@ use bincard::domain::stores::ids::{JobId, LineId, LotId, OrderLineId, PartId, Pl
 use std::fmt::Write;
 
 /// Part 8 of the law, statement by statement.
-pub const STATEMENTS: &str = include_str!("statements.sql");
+const STATEMENTS: &str = include_str!("statements.sql");
 
 /// The statements of part 8, without their comments.
 pub fn statements() -> Vec<String> {
@@ -18,7 +18,6 @@ pub fn statements() -> Vec<String> {
         .collect();
     let bare = bare.join("\n");
     bare.split(";\n")
-        .chain(std::iter::empty())
         .map(|text| text.trim().trim_end_matches(';').to_owned())
         .filter(|text| !text.is_empty())
         .collect()

@@ -1,7 +1,7 @@
 //! The law of stock, held to what it says: by hand, by its own statements, by histories and against its guards.
 
 mod acts;
-mod look;
+pub mod look;
 mod world;
 
 mod births;
