@@ -9,7 +9,22 @@ use clap::{Command, CommandFactory};
 const GROUPS: &[(&str, &[&str])] = &[
     ("getting started", &["init", "demo", "import", "settings"]),
     ("records", &["conversion"]),
-    ("the counter", &["stock", "card", "expiry"]),
+    (
+        "the counter",
+        &[
+            "stock",
+            "card",
+            "expiry",
+            "goods-in",
+            "inspect",
+            "open",
+            "move",
+            "scrap",
+            "quarantine",
+            "count",
+            "note",
+        ],
+    ),
     ("kits", &["job", "reserve", "free", "shorts", "pick", "issue"]),
     ("estimating", &["compare", "cost"]),
     ("inspection", &["log", "check", "undo", "explain"]),

@@ -2,11 +2,13 @@
 
 pub mod desk;
 
+pub mod answers;
 pub mod args;
 pub mod bench;
 pub mod error;
 pub mod explained;
 pub mod help;
+pub mod shelf;
 pub mod shop;
 
 pub mod start;

@@ -11,6 +11,10 @@ pub const START: [u8; 32] = [0; 32];
 /// The version of the form below.
 const FORM: u8 = 1;
 
+/// Tables that came with a later step: a document that wrote nothing in one is digested as it was before the step, so
+/// that the chain of an older store holds.
+const LATER: [&str; 2] = ["count_line", "note"];
+
 /// The digest of some bytes.
 pub fn digest(bytes: &[u8]) -> [u8; 32] {
     Sha256::digest(bytes).into()
@@ -32,6 +36,9 @@ impl Canon {
 
     /// The rows that the document wrote in one table, in order.
     pub fn rows<'a>(&mut self, table: &str, rows: impl ExactSizeIterator<Item = &'a [Value]>) {
+        if rows.len() == 0 && LATER.contains(&table) {
+            return;
+        }
         self.text(table);
         self.whole(rows.len() as u64);
         for row in rows {

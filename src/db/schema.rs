@@ -6,7 +6,10 @@ use crate::domain::stores::law;
 pub const APPLICATION_ID: i64 = 0x626E_4364;
 
 /// The steps, in order; a store's `user_version` is how many it has.
-pub const STEPS: [&str; 1] = [include_str!("../../schema/0001_founding.sql")];
+pub const STEPS: [&str; 2] = [
+    include_str!("../../schema/0001_founding.sql"),
+    include_str!("../../schema/0002_counting_and_notes.sql"),
+];
 
 /// How many steps this program knows.
 pub const KNOWN: i64 = STEPS.len() as i64;

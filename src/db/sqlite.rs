@@ -6,6 +6,7 @@
 mod cursor;
 mod identity;
 mod proof;
+mod upgrade;
 mod values;
 
 use crate::db::error::Error;
@@ -92,6 +93,7 @@ impl Sqlite {
         let mut store = Sqlite { connection };
         store.wait_for_others(waiting)?;
         identify(&store.connection, &path)?;
+        upgrade::bring_up(&store.connection)?;
         store.settle(purpose, Journal::Wal)?;
         Ok(store)
     }

@@ -198,6 +198,27 @@ static RATE: Shape = shape!(
     ["kind", "name", "from_day", "amount", "document"],
     "$1, $2, $3, $4, $5"
 );
+static COUNT_LINE: Shape = shape!(
+    "count_line",
+    true,
+    [
+        "id",
+        "place",
+        "lot",
+        "marked_at",
+        "book",
+        "counted",
+        "cause",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8"
+);
+static NOTE: Shape = shape!(
+    "note",
+    true,
+    ["id", "what", "what_id", "topic", "text", "answers", "document"],
+    "$1, $2, $3, $4, $5, $6, $7"
+);
 /// Lots are records too, made by movements.
 pub static LOT: Shape = shape!(
     "lot",
@@ -244,5 +265,7 @@ pub fn shape(table: Table) -> &'static Shape {
         Table::OrderLine => &ORDER_LINE,
         Table::Price => &PRICE,
         Table::Rate => &RATE,
+        Table::CountLine => &COUNT_LINE,
+        Table::Note => &NOTE,
     }
 }

@@ -154,6 +154,18 @@ pub enum Refusal {
     Doubled { what: &'static str, name: String },
     /// Something that cannot be worked out, with the reason.
     Impossible { what: String, because: String },
+    /// More came than was still to come, and nobody said that it really did.
+    MoreThanOrdered {
+        order: String,
+        n: i64,
+        open: Qty,
+        came: Qty,
+        unit: String,
+    },
+    /// The part dies on the shelf, and nobody said when.
+    NoLastDay { part: String, life: String },
+    /// A list was printed before goods moved in the bin that it lists.
+    OldCount { place: String, by: String },
     /// A fact was asked for that the books did not hand over: our fault.
     Unread { what: &'static str, id: i64 },
 }
@@ -357,6 +369,22 @@ impl Refusal {
             }
             Refusal::Ambiguous { what, asked, fits } => {
                 write!(f, "{asked} fits more than one {what}: {}", fits.join(", "))
+            }
+            Refusal::MoreThanOrdered {
+                order,
+                n,
+                open,
+                came,
+                unit,
+            } => write!(
+                f,
+                "line {n} of {order}: {open} {unit} still to come, {came} {unit} said to have come; does the note count in packs?"
+            ),
+            Refusal::NoLastDay { part, life } => {
+                write!(f, "{part} lasts {life} on the shelf, and no day was given")
+            }
+            Refusal::OldCount { place, by } => {
+                write!(f, "{by} moved goods in {place} since the list was printed")
             }
             Refusal::Doubled { what, name } => write!(f, "{what} {name} is there already"),
             Refusal::Impossible { what, because } => write!(f, "{what}: {because}"),

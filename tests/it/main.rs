@@ -22,3 +22,4 @@ mod print;
 
 mod readme;
 mod start;
+mod stores;

@@ -1,7 +1,14 @@
 //! The counter: what stands on the shelf, on which card, until when.
 
 pub mod card;
+pub mod count;
 pub mod expiry;
+pub mod goods_in;
+pub mod inspect;
+pub mod moves;
+pub mod note;
+pub mod open;
+pub mod scrap;
 pub mod stock;
 
 use crate::cmd::error::Failure;
@@ -23,6 +30,44 @@ pub enum Command {
     /// `expiry`.
     #[command(after_help = "examples:\n  bincard expiry\n  bincard expiry --within 30 --format csv")]
     Expiry(expiry::Ask),
+    /// `goods-in`.
+    #[command(
+        after_help = "examples:\n  bincard goods-in ORD-103\n  bincard goods-in ORD-103 1=3 --note 1=4 --by TW\n  bincard goods-in NU-10 50 --supplier QUO --cost 21.50 --batch M77 --by TW"
+    )]
+    GoodsIn(goods_in::Ask),
+    /// `inspect`.
+    #[command(
+        after_help = "examples:\n  bincard inspect\n  bincard inspect L000040Z 1 --by OQ\n  bincard inspect L0000126 15 --cage 2 --by OQ -w scratched"
+    )]
+    Inspect(inspect::Ask),
+    /// `count`.
+    #[command(
+        after_help = "examples:\n  bincard count B-1\n  bincard count B-1 --blind\n  bincard count B-1 --list 4 1=17 --by TW -w dropped behind the rack"
+    )]
+    Count(count::Ask),
+    /// `note`.
+    #[command(
+        after_help = "examples:\n  bincard note\n  bincard note blue waits for one jet -j blue --by TW\n  bincard note --done 1 --by HP -w jet came"
+    )]
+    Note(note::Ask),
+    /// `move`.
+    #[command(
+        after_help = "examples:\n  bincard move L0000302 --to A-1 --by TW\n  bincard move L000045P 4 --to A-2 --by TW"
+    )]
+    Move(moves::Ask),
+    /// `open`.
+    #[command(after_help = "examples:\n  bincard open L000049H --by TW\n  bincard open L000050V --by TW")]
+    Open(open::Ask),
+    /// `scrap`.
+    #[command(
+        after_help = "examples:\n  bincard scrap L000048J 50 --by TW -w expired\n  bincard scrap L000025X 1 --by TW -w thread damaged"
+    )]
+    Scrap(scrap::Ask),
+    /// `quarantine`.
+    #[command(
+        after_help = "examples:\n  bincard quarantine L0000310 1 --by TW -w flattened in its bag\n  bincard quarantine FP-12 1 --to CAGE --by TW -w no papers"
+    )]
+    Quarantine(scrap::CageAsk),
 }
 
 /// Runs a command of this room.
@@ -31,5 +76,13 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Stock(ask) => stock::run(shop, &ask),
         Command::Card(ask) => card::run(shop, &ask),
         Command::Expiry(ask) => expiry::run(shop, &ask),
+        Command::GoodsIn(ask) => goods_in::run(shop, &ask),
+        Command::Inspect(ask) => inspect::run(shop, &ask),
+        Command::Count(ask) => count::run(shop, &ask),
+        Command::Note(ask) => note::run(shop, &ask),
+        Command::Move(ask) => moves::run(shop, &ask),
+        Command::Open(ask) => open::run(shop, &ask),
+        Command::Scrap(ask) => scrap::run(shop, &ask),
+        Command::Quarantine(ask) => scrap::cage(shop, &ask),
     }
 }

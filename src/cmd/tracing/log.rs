@@ -15,8 +15,8 @@ use clap::Args;
 /// The documents, newest first: who, when, what, and what undid it
 #[derive(Args, Debug)]
 pub struct Ask {
-    /// Only those about this job
-    #[arg(long, value_name = "JOB")]
+    /// The job it is about: tag, number or engine serial
+    #[arg(short = 'j', long, value_name = "JOB")]
     job: Option<String>,
     /// Only those that moved or promised lots of this part
     #[arg(long, value_name = "PART")]

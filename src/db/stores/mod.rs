@@ -1,3 +1,7 @@
 //! What the counter asks of the books.
 
+pub mod counts;
+pub mod lots;
+pub mod notes;
+pub mod orders;
 pub mod stock;

@@ -25,10 +25,14 @@ pub enum DocKind {
     Hold,
     /// Fields of records changed.
     Change,
+    /// A bin counted.
+    Count,
+    /// Something noted for those who come after.
+    Note,
 }
 
 /// Kinds of document that are no single movement, with their word and prefix.
-const PLAIN: [(DocKind, &str, &str); 8] = [
+const PLAIN: [(DocKind, &str, &str); 10] = [
     (DocKind::Founding, "founding", "FND"),
     (DocKind::Import, "import", "IMP"),
     (DocKind::Job, "job", "JOB"),
@@ -37,6 +41,8 @@ const PLAIN: [(DocKind, &str, &str); 8] = [
     (DocKind::Free, "free", "FRE"),
     (DocKind::Hold, "hold", "HLD"),
     (DocKind::Change, "change", "CHG"),
+    (DocKind::Count, "count", "CNT"),
+    (DocKind::Note, "note", "NTE"),
 ];
 
 impl DocKind {

@@ -8,10 +8,15 @@ pub mod part;
 pub mod place;
 pub mod supply;
 
+pub mod counting;
 pub mod document;
+pub mod goods_in;
+pub mod noting;
+pub mod opened;
 pub mod posting;
 pub mod record;
 pub mod standing;
 pub mod stock;
+pub mod whereabouts;
 
 pub mod verbs;

@@ -42,10 +42,12 @@ pub enum Table {
     OrderLine,
     Price,
     Rate,
+    CountLine,
+    Note,
 }
 
 /// Every table that records are made in.
-pub const TABLES: [Table; 15] = [
+pub const TABLES: [Table; 17] = [
     Table::Person,
     Table::Place,
     Table::Party,
@@ -61,6 +63,8 @@ pub const TABLES: [Table; 15] = [
     Table::OrderLine,
     Table::Price,
     Table::Rate,
+    Table::CountLine,
+    Table::Note,
 ];
 
 impl From<i64> for Datum {

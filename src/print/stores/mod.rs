@@ -1,3 +1,7 @@
 //! The counter's papers.
 
+pub mod count_list;
+pub mod goods_in_note;
+pub mod inspection;
+pub mod slip;
 pub mod stock_list;

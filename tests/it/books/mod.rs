@@ -8,6 +8,7 @@ mod guards;
 mod opening;
 mod race;
 mod schema;
+mod upgrade;
 mod workshop;
 mod writing;
 

@@ -80,7 +80,7 @@ fn wanted(query_only: &str) -> BTreeMap<&'static str, String> {
         ("busy_timeout", "0".to_owned()),
         ("query_only", query_only.to_owned()),
         ("application_id", u32::from_be_bytes(*b"bnCd").to_string()),
-        ("user_version", "1".to_owned()),
+        ("user_version", bincard::db::schema::KNOWN.to_string()),
         ("defensive", "1".to_owned()),
         ("dqs_dml", "0".to_owned()),
         ("dqs_ddl", "0".to_owned()),
@@ -215,7 +215,7 @@ fn what_is_no_store_of_ours_is_refused_and_not_touched() {
         "the books could not be read",
     ));
     let newer = altered("PRAGMA user_version = 78");
-    let message = "is written in version 78 of the books, this program knows up to 1";
+    let message = "is written in version 78 of the books, this program knows up to 2";
     said.push(refused(newer.folder(), &newer.store(), 78, message));
     said.sort();
     said.dedup();

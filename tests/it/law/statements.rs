@@ -312,7 +312,7 @@ fn every_statement_bites() {
         .iter()
         .map(|row| row.text(0).unwrap())
         .collect();
-    assert_eq!(guards.len(), 12);
+    assert_eq!(guards.len(), 16);
     for guard in guards {
         raw.execute_batch(&format!("DROP TRIGGER {guard}")).unwrap();
     }

@@ -1,0 +1,381 @@
+//! `goods-in`: what the van brought, on an order or without one; it waits in receiving to be inspected.
+
+use crate::cmd::answers::{answers, said_of};
+use crate::cmd::error::Failure;
+use crate::cmd::shelf::{bin_of_kind, bin_or_only, posted_with, quantity};
+use crate::cmd::shop::{Decision, Done, Scene, Shop};
+use crate::db::kitting::jobs::job_called;
+use crate::db::load::Gather;
+use crate::db::stores::notes::next_note;
+use crate::db::stores::orders::{Line, Order, life_and_maker, lot_with_serial, order_numbered};
+use crate::db::stores::stock::part_numbered;
+use crate::domain::measure::{Day, Money, Qty};
+use crate::domain::refusal::Refusal;
+use crate::domain::stores::document::DocKind;
+use crate::domain::stores::goods_in::{Arrival, Delivery, Ordered, Serial, goods_in};
+use crate::domain::stores::ids::PlaceId;
+use crate::domain::stores::law::{Kind, Movement};
+use crate::domain::stores::noting::{NewNote, record};
+use crate::domain::stores::part::Part;
+use crate::domain::stores::posting::Posting;
+use crate::domain::stores::stock::Stock;
+use crate::print::stores::goods_in_note::{Came, answer, claim, order_sheet};
+use clap::Args;
+
+/// Book in what came, on an order or without one; it waits in receiving to be inspected
+#[derive(Args, Debug)]
+pub struct Ask {
+    /// An order, or a part that came without one
+    #[arg(value_name = "ORDER|PART")]
+    what: String,
+    /// `LINE=QTY` or `LINE=QTY:BATCH` for an order, the quantity for a part; an order alone shows its lines
+    #[arg(value_name = "LINE=QTY", allow_negative_numbers = true)]
+    came: Vec<String>,
+    /// The supplier, for goods without an order
+    #[arg(long, value_name = "SUPPLIER")]
+    supplier: Option<String>,
+    /// The job whose customer's own parts these are: tag, number or engine serial
+    #[arg(long, value_name = "JOB", conflicts_with_all = ["supplier", "cost"])]
+    his: Option<String>,
+    /// What all of it cost, for goods without an order
+    #[arg(long, value_name = "AMOUNT")]
+    cost: Option<String>,
+    /// The maker's batch; `LINE=BATCH` for one line of several
+    #[arg(long, value_name = "[LINE=]BATCH")]
+    batch: Vec<String>,
+    /// Who made it, where that is not the part's usual maker; `LINE=MAKER` for one line of several
+    #[arg(long, value_name = "[LINE=]MAKER")]
+    maker: Vec<String>,
+    /// The maker's serial, once for each piece; `LINE=SERIAL` for one line of several
+    #[arg(long, value_name = "[LINE=]SERIAL")]
+    serial: Vec<String>,
+    /// The last day printed on it; `LINE=DATE` for one line of several
+    #[arg(long, value_name = "[LINE=]DATE")]
+    expiry: Vec<String>,
+    /// The day it was made; `LINE=DATE` for one line of several
+    #[arg(long, value_name = "[LINE=]DATE")]
+    made: Vec<String>,
+    /// What the delivery note says came; `LINE=QTY` for one line of several
+    #[arg(long, value_name = "[LINE=]QTY")]
+    note: Vec<String>,
+    /// More than was ordered really came
+    #[arg(long)]
+    over: bool,
+    /// The bin it goes to
+    #[arg(long, value_name = "BIN")]
+    to: Option<String>,
+}
+
+/// Books in, or shows the order.
+pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    if ask.came.is_empty() {
+        return shop.read(|scene| show(scene, &ask.what));
+    }
+    shop.change(|scene| match order_numbered(scene.books, &ask.what)? {
+        Some(order) => on_order(scene, ask, order),
+        None => without_order(scene, ask),
+    })
+}
+
+/// An order as it stands, its lines numbered.
+fn show(scene: &Scene<'_, '_>, what: &str) -> Result<Done, Failure> {
+    let Some(order) = order_numbered(scene.books, what)? else {
+        if part_numbered(scene.books, what)?.is_some() {
+            return Err(Failure::usage(
+                format!("how much of {what} came?"),
+                "say how much and from whom: `bincard goods-in PART QTY --supplier SUPPLIER`",
+            ));
+        }
+        return Err(unknown(what));
+    };
+    let mut facts = scene.gather()?;
+    for line in &order.lines {
+        facts.part(line.part)?;
+    }
+    let paper = scene.paper("order", "");
+    Ok(Done::yes(order_sheet(
+        &facts.done(),
+        &order_lines(&order),
+        &order.number,
+        &order.supplier_name,
+        paper,
+    )?))
+}
+
+fn unknown(what: &str) -> Failure {
+    Refusal::Unknown {
+        what: "order or part",
+        asked: what.to_owned(),
+        near: Vec::new(),
+    }
+    .into()
+}
+
+/// The lines of an order as a paper shows them.
+fn order_lines(order: &Order) -> Vec<Came> {
+    let line = |line: &Line| Came {
+        n: line.n,
+        part: line.part,
+        ordered: line.ordered,
+        arrived: line.arrived,
+        still_open: line.still_open(),
+        promised: line.promised,
+        on_note: None,
+    };
+    order.lines.iter().map(line).collect()
+}
+
+fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'static>, Failure> {
+    for (said, option) in [
+        (ask.supplier.is_some(), "--supplier"),
+        (ask.cost.is_some(), "--cost"),
+        (ask.his.is_some(), "--his"),
+    ] {
+        if said {
+            let what = format!(
+                "{option} is for goods without an order, and {} is one",
+                order.number
+            );
+            return Err(Failure::usage(what, "leave it out"));
+        }
+    }
+    if order.state != "open" {
+        return Err(Refusal::Impossible {
+            what: order.number.clone(),
+            because: "the order is closed".to_owned(),
+        }
+        .into());
+    }
+    let to = bin_or_only(scene, ask.to.as_ref(), Kind::Receiving)?;
+    let mut facts = scene.gather()?;
+    facts.place(order.supplier)?;
+    facts.place(to)?;
+    let mut came = Vec::new();
+    for (n, found) in answers(&ask.came, "1=17")? {
+        let line = order.lines.iter().find(|line| line.n == n).ok_or_else(|| {
+            Failure::from(Refusal::Unknown {
+                what: "line of this order",
+                asked: n.to_string(),
+                near: order.lines.iter().map(|line| line.n.to_string()).collect(),
+            })
+        })?;
+        facts.order_line(line.id)?;
+        let (amount, batch) = found
+            .split_once(':')
+            .map_or((found, None), |(qty, batch)| (qty, Some(batch)));
+        let part = facts.so_far().part(line.part)?.clone();
+        let mut arrival = arrival(scene, &mut facts, ask, n, (&part, quantity(amount, &part)?))?;
+        arrival.batch = batch.map(str::to_owned).or(arrival.batch);
+        arrival.ordered = Some(Ordered {
+            line: line.id,
+            n,
+            ordered: line.ordered,
+            value: line.value,
+        });
+        came.push(arrival);
+    }
+    let mut head = scene.head(DocKind::Movement(Movement::BookIn));
+    head.order = Some(order.id);
+    let delivery = Delivery {
+        from: order.supplier,
+        to,
+        owner: None,
+        over: ask.over,
+    };
+    let stock = facts.done();
+    let mut posting = goods_in(&stock, head, delivery, &came)?;
+    let lines = booked(&order, &came, ask, &stock)?;
+    note_the_note(scene, &mut posting, &order, &lines)?;
+    Ok(posted_with(
+        posting,
+        "goods_in",
+        "booked in",
+        move |stock, posting| {
+            let claim = claim(stock, &lines, &order.number, &order.supplier_name)?;
+            Ok((answer(stock, posting, &lines, &order.number)?, claim))
+        },
+    ))
+}
+
+/// The lines that something came on, with what the delivery note says.
+fn booked(order: &Order, came: &[Arrival], ask: &Ask, stock: &Stock) -> Result<Vec<Came>, Failure> {
+    let mut lines = order_lines(order);
+    lines.retain(|line| came.iter().any(|arrival| of_line(arrival, line.n)));
+    for line in &mut lines {
+        let now: Qty = came
+            .iter()
+            .filter(|arrival| of_line(arrival, line.n))
+            .map(|arrival| arrival.qty)
+            .sum();
+        line.arrived = now;
+        line.still_open = (line.still_open - now).max(Qty::ZERO);
+        let part = stock.part(line.part)?;
+        line.on_note = said_of(&ask.note, line.n)
+            .first()
+            .map(|text| quantity(text, part))
+            .transpose()?;
+    }
+    Ok(lines)
+}
+
+fn of_line(arrival: &Arrival, n: i64) -> bool {
+    arrival.ordered.as_ref().is_some_and(|ordered| ordered.n == n)
+}
+
+/// Keeps what the delivery note said, where it was told.
+fn note_the_note(
+    scene: &Scene<'_, '_>,
+    posting: &mut Posting,
+    order: &Order,
+    lines: &[Came],
+) -> Result<(), Failure> {
+    let first = next_note(scene.books)?;
+    let told = lines.iter().filter_map(|line| Some((line, line.on_note?)));
+    for (id, (line, on_note)) in (first..).zip(told) {
+        let about = order
+            .lines
+            .iter()
+            .find(|of| of.n == line.n)
+            .map_or(0, |of| of.id.0);
+        posting.records.push(record(NewNote {
+            id,
+            about: ("order_line", about),
+            topic: "delivery note",
+            text: on_note.to_string(),
+            answers: None,
+        })?);
+    }
+    Ok(())
+}
+
+fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
+    let part = part_numbered(scene.books, &ask.what)?.ok_or_else(|| unknown(&ask.what))?;
+    let [amount] = ask.came.as_slice() else {
+        return Err(Failure::usage(
+            format!("{} is a part: one quantity of it comes at a time", part.number),
+            "`bincard goods-in PART QTY --supplier SUPPLIER`",
+        ));
+    };
+    let to = bin_or_only(scene, ask.to.as_ref(), Kind::Receiving)?;
+    let mut facts = scene.gather()?;
+    let (from, owner) = sender(scene, ask, &mut facts)?;
+    facts.place(to)?;
+    facts.part(part.id)?;
+    let mut arrival = arrival(scene, &mut facts, ask, 1, (&part, quantity(amount, &part)?))?;
+    arrival.cost = cost(ask, &part, owner)?;
+    let head = scene.head(DocKind::Movement(Movement::BookIn));
+    let delivery = Delivery {
+        from,
+        to,
+        owner,
+        over: ask.over,
+    };
+    let posting = goods_in(&facts.done(), head, delivery, &[arrival])?;
+    Ok(posted_with(posting, "goods_in", "booked in", |stock, posting| {
+        Ok((answer(stock, posting, &[], "")?, Vec::new()))
+    }))
+}
+
+/// What goods without an order cost; a customer's own cost nothing.
+fn cost(ask: &Ask, part: &Part, owner: Option<PlaceId>) -> Result<Money, Failure> {
+    let hint = "say it: `--cost 12.50`, or `--cost 0` for a free sample";
+    match &ask.cost {
+        Some(text) => Money::parse(text)
+            .map_err(|fault| Failure::usage(format!("--cost {text}: {fault}"), hint))
+            .and_then(|cost| {
+                if cost < Money::ZERO {
+                    return Err(Failure::usage(format!("--cost {text}: below nothing"), hint));
+                }
+                Ok(cost)
+            }),
+        None if owner.is_some() => Ok(Money::ZERO),
+        None => Err(Failure::usage(
+            format!("what did all of it cost? {} came without an order", part.number),
+            hint,
+        )),
+    }
+}
+
+/// From whom goods without an order come, and whose they stay.
+fn sender(
+    scene: &Scene<'_, '_>,
+    ask: &Ask,
+    facts: &mut Gather<'_, '_>,
+) -> Result<(PlaceId, Option<PlaceId>), Failure> {
+    if let Some(called) = &ask.his {
+        let job = job_called::<Failure>(scene.books, called)?;
+        let customer = job.customer.ok_or_else(|| {
+            Failure::from(Refusal::Impossible {
+                what: job.number.clone(),
+                because: "the job has no customer whose own parts could come".to_owned(),
+            })
+        })?;
+        facts.place(customer)?;
+        return Ok((customer, Some(customer)));
+    }
+    let Some(code) = &ask.supplier else {
+        return Err(Failure::usage(
+            "from whom? goods without an order come from somebody",
+            "name the supplier: `--supplier SUPPLIER`, or `--his JOB` for a customer's own part",
+        ));
+    };
+    let from = bin_of_kind(scene, code, &[Kind::Supplier])?;
+    facts.place(from)?;
+    Ok((from, None))
+}
+
+/// What the options say of a line.
+fn arrival(
+    scene: &Scene<'_, '_>,
+    facts: &mut Gather<'_, '_>,
+    ask: &Ask,
+    n: i64,
+    (part, qty): (&Part, Qty),
+) -> Result<Arrival, Failure> {
+    let day = |options: &[String], option: &str| -> Result<Option<Day>, Failure> {
+        let said = said_of(options, n).first().map(|text| Day::parse(text));
+        said.transpose().map_err(|fault| {
+            Failure::usage(
+                format!("{option}: {fault}"),
+                format!("give a day: `{option} 2027-05-31`"),
+            )
+        })
+    };
+    let expiry = day(&ask.expiry, "--expiry")?;
+    let made = day(&ask.made, "--made")?;
+    if made.is_some_and(|made| made > scene.day) {
+        return Err(Refusal::Impossible {
+            what: part.number.clone(),
+            because: "it cannot have been made after it came".to_owned(),
+        }
+        .into());
+    }
+    let (life, of_record) = life_and_maker(scene.books, part.id)?;
+    let maker = said_of(&ask.maker, n)
+        .first()
+        .map(|text| (*text).to_owned())
+        .or(of_record);
+    let mut serials = Vec::new();
+    for serial in said_of(&ask.serial, n) {
+        let known = lot_with_serial(scene.books, part.id, maker.as_deref(), serial)?;
+        if let Some(lot) = known {
+            facts.lot(lot)?;
+        }
+        serials.push(Serial {
+            serial: serial.to_owned(),
+            known,
+        });
+    }
+    Ok(Arrival {
+        part: part.id,
+        qty,
+        ordered: None,
+        cost: Money::ZERO,
+        batch: said_of(&ask.batch, n).first().map(|text| (*text).to_owned()),
+        serials,
+        maker,
+        expiry: expiry.map(|day| (day, "printed on the pack".to_owned())),
+        made,
+        life,
+    })
+}

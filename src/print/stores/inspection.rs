@@ -1,0 +1,138 @@
+//! What waits to be inspected, and what an inspection decided.
+
+use crate::domain::measure::Qty;
+use crate::domain::refusal::Refusal;
+use crate::domain::stores::ids::{LotId, PlaceId};
+use crate::domain::stores::law::Kind;
+use crate::domain::stores::posting::Posting;
+use crate::domain::stores::stock::Stock;
+use crate::print::cell::Cell;
+use crate::print::paper::Paper;
+use crate::print::table::Table;
+use crate::print::words::{count, measured};
+
+/// What waits, numbered: of one note or lot, or everything.
+pub fn waiting_list(
+    stock: &Stock,
+    rows: &[(i64, LotId, PlaceId)],
+    what: Option<&str>,
+    mut paper: Paper,
+) -> Result<Paper, Refusal> {
+    let caged = rows
+        .iter()
+        .filter(|(_, _, place)| place.is(Kind::Quarantine))
+        .count();
+    let arrived = rows.len() - caged;
+    paper.answer = match rows {
+        [] => "nothing waits to be inspected".to_owned(),
+        _ => format!(
+            "{} waiting in receiving, {} in quarantine",
+            count(arrived, "lot"),
+            count(caged, "lot")
+        ),
+    };
+    let mut table = Table::new(
+        "to inspect",
+        &[
+            ("n", "no"),
+            ("lot", "lot"),
+            ("part", "part"),
+            ("name", "name"),
+            ("qty", "there"),
+            ("place", "place"),
+            ("batch", "batch"),
+            ("expiry", "last day"),
+        ],
+    )
+    .spare(&["name", "batch"])
+    .quantities(&["qty"]);
+    for (n, lot, place) in rows {
+        let (goods, part) = (stock.lot(*lot)?, stock.part_of(*lot)?);
+        let batch = goods.batch.clone().or_else(|| goods.serial.clone());
+        table.row(vec![
+            Cell::Count(*n),
+            Cell::text(goods.number.clone()),
+            Cell::text(part.number.clone()),
+            Cell::text(part.name.clone()),
+            Cell::Qty(stock.balance(*lot, *place).qty, part.unit.to_string()),
+            Cell::text(stock.place(*place)?.code.clone()),
+            Cell::text(batch.unwrap_or_default()),
+            goods.expiry.map_or(Cell::Empty, Cell::Day),
+        ]);
+    }
+    paper.tables.push(table);
+    match (what, rows) {
+        (_, []) => {}
+        (Some(what), _) => paper.next.push(format!(
+            "bincard inspect {what} LINE=QTY --by INITIALS   accepts what is good"
+        )),
+        (None, [(_, lot, _), ..]) => paper.next.push(format!(
+            "bincard inspect {} QTY --by INITIALS   accepts what is good of it",
+            stock.lot(*lot)?.number
+        )),
+    }
+    Ok(paper)
+}
+
+/// What was accepted where, and what went into the cage: the answer and remarks.
+pub fn accepted(stock: &Stock, posting: &Posting) -> Result<(String, Vec<String>), Refusal> {
+    let to = |kinds: &[Kind]| {
+        let of = |place: PlaceId| kinds.iter().any(|kind| place.is(*kind));
+        posting
+            .entries
+            .iter()
+            .filter(move |entry| of(entry.to))
+            .collect::<Vec<_>>()
+    };
+    let (good, bad) = (to(&[Kind::Shelf, Kind::Bench]), to(&[Kind::Quarantine]));
+    let lots: std::collections::BTreeSet<LotId> = posting.entries.iter().map(|entry| entry.lot).collect();
+    let sum = |entries: &[&crate::domain::stores::posting::Entry]| {
+        entries.iter().map(|entry| entry.qty).sum::<Qty>()
+    };
+    let answer = match lots.iter().collect::<Vec<_>>().as_slice() {
+        [lot] => {
+            let part = stock.part_of(**lot)?;
+            let place = good.first().map(|entry| stock.place(entry.to)).transpose()?;
+            let shelf = place.map_or(String::new(), |place| format!(" into {}", place.code));
+            format!(
+                "{}: {} accepted{shelf}{}",
+                part.number,
+                measured(sum(&good), part.unit),
+                if bad.is_empty() {
+                    String::new()
+                } else {
+                    format!(", {} into the cage", measured(sum(&bad), part.unit))
+                }
+            )
+        }
+        several => {
+            let all_good = several
+                .iter()
+                .filter(|lot| !bad.iter().any(|entry| entry.lot == ***lot))
+                .count();
+            format!(
+                "{} inspected: {all_good} good, {} with bad ones in the cage",
+                count(several.len(), "lot"),
+                several.len() - all_good
+            )
+        }
+    };
+    let arrived = posting
+        .claims
+        .iter()
+        .filter(|claim| claim.why == crate::domain::stores::posting::Why::Arrive && claim.qty.is_positive());
+    let remarks: Result<Vec<String>, Refusal> = arrived
+        .map(|claim| {
+            let line = stock.line(claim.line)?;
+            let part = stock.part(line.part)?;
+            Ok(format!(
+                "{} waited for it: {} of {} now reserved on line {}",
+                crate::print::kitting::job_sheet::called(stock.job(line.job)?),
+                measured(claim.qty, part.unit),
+                part.number,
+                line.n
+            ))
+        })
+        .collect();
+    Ok((answer, remarks?))
+}
