@@ -142,7 +142,7 @@ fn text(paper: &Paper, look: &Look) -> String {
         paper
             .next
             .iter()
-            .map(|step| format!("next: {}", ours(step, look)))
+            .flat_map(|step| step_lines(&ours(step, look), look.room()))
             .collect(),
     );
     blocks.retain(|block| !block.is_empty());
@@ -184,6 +184,22 @@ fn caution_lines(caution: &str, look: &Look) -> Vec<String> {
     }
     lines
 }
+
+/// What may be done next: a command to copy, never broken; what it does goes under it where the screen is too narrow.
+fn step_lines(step: &str, room: Option<usize>) -> Vec<String> {
+    let lead = "next: ";
+    let whole = format!("{lead}{step}");
+    match step.split_once(REMARK) {
+        Some((command, remark)) if room.is_some_and(|room| cells(&whole) > room) => {
+            let under = format!("{}{}", " ".repeat(cells(lead)), remark.trim_start());
+            vec![format!("{lead}{command}"), under]
+        }
+        _ => vec![whole],
+    }
+}
+
+/// What parts a command from what it does.
+const REMARK: &str = "   ";
 
 /// A sentence of ours, fit for the reader's terminal; what it quotes from the books is escaped with it.
 fn ours(sentence: &str, look: &Look) -> String {

@@ -147,6 +147,9 @@ fn long_sentences_break_between_words_on_a_terminal_and_never_in_a_pipe() {
         .notes
         .push("lot L000123456789012345678901234567890 stays whole".to_owned());
     paper.next.push("a command to copy is never broken".to_owned());
+    paper
+        .next
+        .push("bincard pick blue --by TW   prints it".to_owned());
     let expected = "\
 7.43 to 1
 
@@ -159,9 +162,11 @@ caution: check stud length,
          engagement
 
 next: a command to copy is never broken
+next: bincard pick blue --by TW
+      prints it
 ";
     assert_eq!(render(&paper, Format::Table, &terminal(27)), expected);
-    assert_eq!(render(&paper, Format::Table, &Look::PIPE).lines().count(), 7);
+    assert_eq!(render(&paper, Format::Table, &Look::PIPE).lines().count(), 8);
 }
 
 #[test]
