@@ -5,9 +5,10 @@ use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
 use crate::domain::stores::ids::{JobId, LineId, LotId, PlaceId};
-use crate::domain::stores::law::Movement;
+use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::posting::{Posting, Source};
 use crate::domain::stores::stock::Stock;
+use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::enter::Move;
 use crate::domain::stores::verbs::lines::open;
 use crate::domain::stores::verbs::moves::post_moves;
@@ -44,12 +45,23 @@ pub struct Picked {
 }
 
 /// One line of the paper answered in pencil.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct PickAnswer {
     /// The printed number.
     pub n: i64,
     /// How much was taken; none is as listed, nothing where the bin was bare.
     pub qty: Option<Qty>,
+    /// The lot that was taken instead of the one listed.
+    pub lot: Option<LotId>,
+    /// The bin has no more of the lot: whatever the book still says is there is lost, and the head says why.
+    pub missing: bool,
+}
+
+/// What a line of the paper came to.
+struct Taken {
+    line: PickLine,
+    instead: Option<LotId>,
+    missing: bool,
 }
 
 /// A paper that comes back: which list it is, what was picked from it before, and what is answered.
@@ -187,31 +199,92 @@ pub fn pick_as_listed(
     let listed = pick_list(stock, job, paper.picked)?;
     let called = format!("list {now} of {number}");
     let taken = match paper.answers {
-        None => listed,
+        None => listed.into_iter().map(as_it_stands).collect(),
         Some(answers) => answered(&listed, last_number(stock, job, paper.picked)?, answers, &called)?,
     };
-    let moves: Vec<Move> = taken
-        .into_iter()
-        .map(|pick| Move::new(Movement::Pick, pick.lot, pick.place, kit, pick.qty).onto(pick.line))
-        .collect();
+    let moves = moves_of(stock, kit, &taken)?;
     if moves.is_empty() {
         return Ok(None);
     }
-    post_moves(
-        stock,
-        Head {
-            list: Some(now),
-            job: Some(job),
-            ..head
-        },
-        &moves,
-    )
-    .map(Some)
+    let head = Head {
+        list: Some(now),
+        job: Some(job),
+        ..head
+    };
+    let (lost, picked): (Vec<Move>, Vec<Move>) = moves
+        .into_iter()
+        .partition(|moved| moved.movement == Movement::Loss);
+    let mut draft = Draft::new(stock, head);
+    for moved in &picked {
+        draft.go(moved)?;
+    }
+    // What was picked was chosen and is judged so; only then comes what has happened, which strips instead.
+    draft.settle()?;
+    draft.chosen_lots.clear();
+    for moved in &lost {
+        draft.go(moved)?;
+    }
+    draft.finish().map(Some)
 }
 
 /// The last number on the paper, picked lines included.
 fn last_number(stock: &Stock, job: JobId, picked: &[Picked]) -> Result<i64, Refusal> {
     Ok(spread(stock, job, picked)?.len() as i64)
+}
+
+fn as_it_stands(line: PickLine) -> Taken {
+    Taken {
+        line,
+        instead: None,
+        missing: false,
+    }
+}
+
+/// What was taken goes into the kit, other lots after those listed; what the book says is left in a bare bin is lost.
+fn moves_of(stock: &Stock, kit: PlaceId, taken: &[Taken]) -> Result<Vec<Move>, Refusal> {
+    let scales = PlaceId::of(Kind::Counted, 1);
+    let (mut moves, mut others) = (Vec::new(), Vec::new());
+    for Taken { line, instead, .. } in taken.iter().filter(|taken| taken.line.qty.is_positive()) {
+        let (into, lot, from) = match instead {
+            None => (&mut moves, line.lot, line.place),
+            Some(lot) => (&mut others, *lot, bin_of_other(stock, *lot, line)?),
+        };
+        into.push(Move::new(Movement::Pick, lot, from, kit, line.qty).onto(line.line));
+    }
+    moves.append(&mut others);
+    let bare: BTreeSet<(LotId, PlaceId)> = taken
+        .iter()
+        .filter(|taken| taken.missing)
+        .map(|taken| (taken.line.lot, taken.line.place))
+        .collect();
+    for (lot, place) in bare {
+        let gone = moves
+            .iter()
+            .filter(|moved| (moved.lot, moved.from) == (lot, place));
+        let missing = stock.balance(lot, place).qty - gone.map(|moved| moved.qty).sum();
+        if missing.is_positive() {
+            moves.push(Move::new(Movement::Loss, lot, place, scales, missing));
+        }
+    }
+    Ok(moves)
+}
+
+/// The bin that another lot was taken from: the one listed if it lies there too, else the first on the walk with enough.
+fn bin_of_other(stock: &Stock, lot: LotId, line: &PickLine) -> Result<PlaceId, Refusal> {
+    let bins = walk(stock, lot, &[]);
+    let enough = |place: &PlaceId| stock.balance(lot, *place).qty >= line.qty;
+    let found = bins
+        .iter()
+        .find(|place| **place == line.place && enough(place))
+        .or_else(|| bins.iter().find(|place| enough(place)))
+        .or_else(|| bins.first());
+    found.copied().ok_or_else(|| Refusal::Impossible {
+        what: format!(
+            "lot {}",
+            stock.lots.get(&lot).map_or("", |lot| lot.number.as_str())
+        ),
+        because: "none of it lies on a shelf or the bench where it could be taken".to_owned(),
+    })
 }
 
 /// The lines answered with the quantities taken; each number once, on the paper, and no more than is left of it.
@@ -220,10 +293,10 @@ fn answered(
     last: i64,
     answers: &[PickAnswer],
     called: &str,
-) -> Result<Vec<PickLine>, Refusal> {
+) -> Result<Vec<Taken>, Refusal> {
     let mut seen = BTreeSet::new();
     let mut taken = Vec::new();
-    for &PickAnswer { n, qty } in answers {
+    for &PickAnswer { n, qty, lot, missing } in answers {
         if !(1..=last).contains(&n) {
             return Err(Refusal::Unknown {
                 what: "line",
@@ -246,9 +319,13 @@ fn answered(
                 because: format!("{asked} answered, {left} left to pick"),
             });
         }
-        taken.extend(line.filter(|_| asked.is_positive()).map(|line| PickLine {
-            qty: asked,
-            ..line.clone()
+        taken.extend(line.map(|line| Taken {
+            line: PickLine {
+                qty: asked,
+                ..line.clone()
+            },
+            instead: lot.filter(|lot| *lot != line.lot),
+            missing,
         }));
     }
     Ok(taken)

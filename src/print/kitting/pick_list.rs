@@ -9,6 +9,7 @@ use crate::domain::stores::stock::Stock;
 use crate::print::cell::Cell;
 use crate::print::kitting::job_sheet::called;
 use crate::print::paper::Paper;
+use crate::print::stores::slip::lines;
 use crate::print::table::Table;
 use crate::print::words::{count, measured};
 
@@ -16,7 +17,7 @@ use crate::print::words::{count, measured};
 pub fn pick_list(
     stock: &Stock,
     job: &Job,
-    lines: &[PickLine],
+    listed: &[PickLine],
     shorts: &[Short],
     data_source: &str,
     mut paper: Paper,
@@ -25,7 +26,7 @@ pub fn pick_list(
         "list {} of {}: {} to pick, {} short",
         job.list,
         called(job),
-        count(lines.len(), "line"),
+        count(listed.len(), "line"),
         shorts.len()
     );
     let mut table = Table::new(
@@ -43,7 +44,7 @@ pub fn pick_list(
     )
     .spare(&["name"])
     .quantities(&["qty"]);
-    for line in lines {
+    for line in listed {
         let goods = stock.lot(line.lot)?;
         let part = stock.part(goods.part)?;
         table.row(vec![
@@ -78,7 +79,7 @@ pub fn pick_list(
             part.number
         ));
     }
-    if lines
+    if listed
         .iter()
         .any(|line| stock.part_of(line.lot).is_ok_and(|part| part.critical))
     {
@@ -92,27 +93,6 @@ pub fn pick_list(
 
 /// What a document moved, a line each.
 pub fn moved(stock: &Stock, posting: &Posting, title: &str, mut paper: Paper) -> Result<Paper, Refusal> {
-    let mut table = Table::new(
-        title.to_owned(),
-        &[
-            ("lot", "lot"),
-            ("part", "part"),
-            ("qty", "qty"),
-            ("from", "from"),
-            ("to", "to"),
-        ],
-    )
-    .quantities(&["qty"]);
-    for entry in &posting.entries {
-        let part = stock.part_of(entry.lot)?;
-        table.row(vec![
-            Cell::text(stock.lot(entry.lot)?.number.clone()),
-            Cell::text(part.number.clone()),
-            Cell::Qty(entry.qty, part.unit.to_string()),
-            Cell::text(stock.place(entry.from)?.code.clone()),
-            Cell::text(stock.place(entry.to)?.code.clone()),
-        ]);
-    }
-    paper.tables.push(table);
+    paper.tables.push(lines(stock, posting, title)?);
     Ok(paper)
 }

@@ -1,5 +1,6 @@
 //! The kits.
 
+mod as_it_was;
 mod bills;
 mod first_out;
 mod picking;

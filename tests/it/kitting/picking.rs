@@ -60,6 +60,7 @@ impl Blue {
             let one = |(n, text): &(i64, &str)| PickAnswer {
                 n: *n,
                 qty: (!text.is_empty()).then(|| qty(text)),
+                ..PickAnswer::default()
             };
             all.iter().map(one).collect()
         });

@@ -70,7 +70,13 @@ impl From<Refusal> for Trouble {
 fn half_picked(counter: &Counter, numbers: &[i64]) -> (Books, Job) {
     let books = Books::open(&counter.store(), Purpose::Write, || {}).unwrap();
     let today = Day::parse(CLOCK_DAY).unwrap();
-    let answers: Vec<PickAnswer> = numbers.iter().map(|n| PickAnswer { n: *n, qty: None }).collect();
+    let answers: Vec<PickAnswer> = numbers
+        .iter()
+        .map(|n| PickAnswer {
+            n: *n,
+            ..PickAnswer::default()
+        })
+        .collect();
     let job = books.write(|open| -> Result<Job, Trouble> {
         let job = job_called::<Trouble>(open, "amber")?;
         let person = Person {
