@@ -25,7 +25,12 @@ const GROUPS: &[(&str, &[&str])] = &[
             "note",
         ],
     ),
-    ("kits", &["job", "reserve", "free", "shorts", "pick", "issue"]),
+    (
+        "kits",
+        &[
+            "job", "reserve", "free", "shorts", "pick", "issue", "give", "return", "put-back",
+        ],
+    ),
     ("estimating", &["compare", "cost"]),
     ("inspection", &["log", "check", "undo", "explain"]),
 ];

@@ -2,10 +2,12 @@
 
 pub mod conversion;
 pub mod free;
+pub mod give;
 pub mod issue;
 pub mod job;
 pub mod pick;
 pub mod reserve;
+pub mod returns;
 pub mod shorts;
 
 use crate::cmd::error::Failure;
@@ -33,12 +35,27 @@ pub enum Command {
     Shorts(shorts::Ask),
     /// `pick`.
     #[command(
-        after_help = "examples:\n  bincard pick blue\n  bincard pick blue --list 2 --as-listed --by TW"
+        after_help = "examples:\n  bincard pick blue\n  bincard pick blue --list 2 --as-listed --by TW\n  bincard pick blue --list 2 7=1 4=8:T160-4 12=later --by TW"
     )]
     Pick(pick::Ask),
     /// `issue`.
     #[command(after_help = "examples:\n  bincard issue blue --by TW\n  bincard issue blue 7 12 --by TW")]
     Issue(issue::Ask),
+    /// `return`.
+    #[command(
+        after_help = "examples:\n  bincard return blue 12=2:unused 7=1:burr --by TW\n  bincard return W28-0417 16=6:used --by TW"
+    )]
+    Return(returns::Ask),
+    /// `put-back`.
+    #[command(
+        after_help = "examples:\n  bincard put-back blue 22=4 --by TW\n  bincard put-back blue 24=2 --lot 24=T160-4 --to A-1 --by TW"
+    )]
+    PutBack(returns::PutBackAsk),
+    /// `give`.
+    #[command(
+        after_help = "examples:\n  bincard give ST-160 1 -j blue --by TW -w sheared\n  bincard give NU-10 2 -j blue --more --by TW"
+    )]
+    Give(give::Ask),
 }
 
 /// Runs a command of this room.
@@ -51,5 +68,8 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Shorts(ask) => shorts::run(shop, &ask),
         Command::Pick(ask) => pick::run(shop, &ask),
         Command::Issue(ask) => issue::run(shop, &ask),
+        Command::Return(ask) => returns::run(shop, &ask),
+        Command::PutBack(ask) => returns::back(shop, &ask),
+        Command::Give(ask) => give::run(shop, &ask),
     }
 }

@@ -4,6 +4,7 @@ use crate::cmd::answers::{numbered, said_of};
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_of_kind, bin_or_only, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
+use crate::db::stores::notes::returned_as;
 use crate::db::stores::orders::{home_of, lots_made_by, waiting};
 use crate::domain::measure::number::read_document_number;
 use crate::domain::refusal::Refusal;
@@ -90,7 +91,13 @@ fn show(scene: &Scene<'_, '_>, what: Option<&str>) -> Result<Done, Failure> {
         facts.place(*place)?;
     }
     let paper = scene.paper("inspect", "");
-    Ok(Done::yes(waiting_list(&facts.done(), &rows, what, paper)?))
+    Ok(Done::yes(waiting_list(
+        &facts.done(),
+        &rows,
+        &returned_as(scene.books)?,
+        what,
+        paper,
+    )?))
 }
 
 fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {

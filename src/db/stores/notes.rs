@@ -4,6 +4,8 @@ use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::value::{Row, values};
 use crate::domain::measure::Day;
+use crate::domain::stores::ids::LotId;
+use std::collections::BTreeMap;
 
 /// A note as the books have it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -42,6 +44,15 @@ pub fn notes_about(books: &Open<'_>, what: &str, id: i64) -> Result<Vec<Note>, E
         &values![what, id],
     )?;
     rows.iter().map(read).collect()
+}
+
+/// What was said last of each lot that came back from a job.
+pub fn returned_as(books: &Open<'_>) -> Result<BTreeMap<LotId, String>, Error> {
+    let sql = "SELECT what_id, text FROM note WHERE what = 'lot' AND topic = 'returned' ORDER BY id";
+    let rows = books.rows(sql, &[])?;
+    rows.iter()
+        .map(|row| Ok((LotId(row.int(0)?), row.text(1)?)))
+        .collect()
 }
 
 fn read(row: &Row) -> Result<Note, Error> {

@@ -4,10 +4,12 @@ pub mod bill;
 pub mod job;
 
 pub mod expand;
+pub mod give;
 pub mod raise;
 
 pub mod alter;
 pub mod close;
 pub mod pick;
 pub mod reserve;
+pub mod returns;
 pub mod shorts;

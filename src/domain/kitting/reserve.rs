@@ -202,7 +202,7 @@ fn causes_of_places(stock: &Stock, lot: LotId) -> Vec<String> {
 
 /// The smallest quantity of a lot that goes at once where it goes only whole: all of a set, a hand-out unit of what is
 /// unopened.
-fn only_whole(stock: &Stock, lot: LotId) -> Result<Option<Qty>, Refusal> {
+pub fn only_whole(stock: &Stock, lot: LotId) -> Result<Option<Qty>, Refusal> {
     let goods = stock.lot(lot)?;
     Ok(match goods.size {
         Some(size) => Some(size),
@@ -212,21 +212,26 @@ fn only_whole(stock: &Stock, lot: LotId) -> Result<Option<Qty>, Refusal> {
 }
 
 /// The lots of a part: first to expire first, no last day last, then the older lot.
-fn first_to_expire(stock: &Stock, part: crate::domain::stores::ids::PartId) -> Vec<LotId> {
+pub fn first_to_expire(stock: &Stock, part: crate::domain::stores::ids::PartId) -> Vec<LotId> {
     let mut lots: Vec<&Lot> = stock.lots.values().filter(|lot| lot.part == part).collect();
     lots.sort_by_key(|lot| (lot.expiry.is_none(), lot.expiry, lot.id));
     lots.into_iter().map(|lot| lot.id).collect()
 }
 
 /// Whether anything of the lot lies on a shelf or the bench.
-fn has_pickable_place(stock: &Stock, lot: LotId) -> bool {
+pub fn has_pickable_place(stock: &Stock, lot: LotId) -> bool {
     stock
         .places_of(lot)
         .any(|(place, balance)| place.pickable() && balance.qty.is_positive())
 }
 
 /// Why a lot is not for this line, if it is not.
-fn passed_over(stock: &Stock, line: LineId, lot: LotId, judged: Day) -> Result<Option<PassedOver>, Refusal> {
+pub fn passed_over(
+    stock: &Stock,
+    line: LineId,
+    lot: LotId,
+    judged: Day,
+) -> Result<Option<PassedOver>, Refusal> {
     let goods = stock.lot(lot)?;
     if let Err(refusal) = fits(stock, line, lot) {
         return Ok(Some(PassedOver::Unfit(refusal.to_string())));

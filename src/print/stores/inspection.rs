@@ -10,11 +10,13 @@ use crate::print::cell::Cell;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
 use crate::print::words::{count, measured};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What waits, numbered: of one note or lot, or everything.
 pub fn waiting_list(
     stock: &Stock,
     rows: &[(i64, LotId, PlaceId)],
+    said: &BTreeMap<LotId, String>,
     what: Option<&str>,
     mut paper: Paper,
 ) -> Result<Paper, Refusal> {
@@ -42,6 +44,7 @@ pub fn waiting_list(
             ("place", "place"),
             ("batch", "batch"),
             ("expiry", "last day"),
+            ("said", "said of it"),
         ],
     )
     .spare(&["name", "batch"])
@@ -58,6 +61,7 @@ pub fn waiting_list(
             Cell::text(stock.place(*place)?.code.clone()),
             Cell::text(batch.unwrap_or_default()),
             goods.expiry.map_or(Cell::Empty, Cell::Day),
+            Cell::text(said.get(lot).cloned().unwrap_or_default()),
         ]);
     }
     paper.tables.push(table);
@@ -85,7 +89,7 @@ pub fn accepted(stock: &Stock, posting: &Posting) -> Result<(String, Vec<String>
             .collect::<Vec<_>>()
     };
     let (good, bad) = (to(&[Kind::Shelf, Kind::Bench]), to(&[Kind::Quarantine]));
-    let lots: std::collections::BTreeSet<LotId> = posting.entries.iter().map(|entry| entry.lot).collect();
+    let lots: BTreeSet<LotId> = posting.entries.iter().map(|entry| entry.lot).collect();
     let sum = |entries: &[&crate::domain::stores::posting::Entry]| {
         entries.iter().map(|entry| entry.qty).sum::<Qty>()
     };

@@ -3,6 +3,7 @@
 mod as_it_was;
 mod bills;
 mod first_out;
+mod hatch;
 mod picking;
 mod reserve;
 mod shelves;
