@@ -1,5 +1,7 @@
 //! `job`: raised, listed, shown.
 
+mod change;
+
 use crate::cmd::bench::{bill_called, choices, expanded_for};
 use crate::cmd::error::{Failure, exit};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
@@ -18,7 +20,7 @@ use crate::domain::stores::record::Table;
 use crate::print::kitting::job_sheet::{job_list, job_sheet};
 use clap::{Args, Subcommand};
 
-/// Raise a job, list the jobs, show one
+/// Raise a job, list the jobs, show one, change, give up or close it
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
@@ -33,6 +35,21 @@ pub enum Command {
     /// `show`.
     #[command(after_help = "examples:\n  bincard job show blue\n  bincard job show J-0001")]
     Show(Show),
+    /// `change`.
+    #[command(
+        after_help = "examples:\n  bincard job change blue --use-day 2026-12-09 --by TW\n  bincard job change blue --need 16=18 --by TW -w two studs more"
+    )]
+    Change(change::Ask),
+    /// `cancel`.
+    #[command(
+        after_help = "examples:\n  bincard job cancel green --by DA -w engine sold\n  bincard job cancel J-0003 --by DA --dry-run"
+    )]
+    Cancel(change::CancelAsk),
+    /// `close`.
+    #[command(
+        after_help = "examples:\n  bincard job close amber --by DA\n  bincard job close amber --by DA --dry-run"
+    )]
+    Close(change::CloseAsk),
 }
 
 /// Raise a job: its bill is frozen, its kit gets a box
@@ -84,6 +101,9 @@ pub fn run(shop: &mut Shop<'_, '_>, command: &Command) -> Result<Done, Failure> 
         }
         Command::List(ask) => shop.read(|scene| list(scene, ask)),
         Command::Show(ask) => shop.read(|scene| show(scene, &ask.job)),
+        Command::Change(ask) => change::run(shop, ask),
+        Command::Cancel(ask) => change::give_up(shop, ask),
+        Command::Close(ask) => change::done(shop, ask),
     }
 }
 

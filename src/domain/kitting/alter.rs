@@ -15,6 +15,10 @@ use crate::domain::stores::verbs::lines::open;
 pub enum Alter {
     /// The day its parts are fitted.
     UseDay(Day),
+    /// The colour of its box.
+    Tag(String),
+    /// Which job goes first on the same day.
+    Priority(i64),
     /// What a line needs.
     Need(LineId, Qty),
     /// The conditions a line takes, each between commas.
@@ -71,6 +75,10 @@ impl Draft {
     fn alter(&mut self, job: JobId, change: &Alter) -> Result<(), Refusal> {
         match change {
             Alter::UseDay(day) => self.set_field(Field::JobUseDay, job.0, Some(day.to_string())),
+            Alter::Tag(tag) => self.set_field(Field::JobTag, job.0, Some(tag.clone())),
+            Alter::Priority(priority) => {
+                self.set_field(Field::JobPriority, job.0, Some(priority.to_string()))
+            }
             Alter::Need(line, need) => {
                 let (n, dropped) = (self.own_line(job, *line)?.n, self.own_line(job, *line)?.dropped);
                 if need.is_negative() {

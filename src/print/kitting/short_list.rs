@@ -37,11 +37,15 @@ pub fn short_list(stock: &Stock, shorts: &[Short], jobs: usize, mut paper: Paper
             ("part", "part"),
             ("short", "short"),
             ("state", "state"),
+            ("need", "need"),
+            ("reserved", "reserved"),
             ("free", "free"),
+            ("dead", "dead"),
             ("on_order", "on order"),
         ],
     )
-    .quantities(&["short", "free"]);
+    .spare(&["use_day", "reserved", "need", "dead"])
+    .quantities(&["short", "need", "reserved", "free", "dead"]);
     for short in shorts {
         table.row(row(stock, short)?);
         paper.notes.extend(reasons(stock, short)?);
@@ -78,7 +82,10 @@ fn row(stock: &Stock, short: &Short) -> Result<Vec<Cell>, Refusal> {
             }
             .to_owned(),
         ),
-        Cell::Qty(short.free, unit),
+        Cell::Qty(line.need, unit.clone()),
+        Cell::Qty(short.reserved, unit.clone()),
+        Cell::Qty(short.free, unit.clone()),
+        Cell::Qty(short.dead.iter().map(|(_, qty, _)| *qty).sum(), unit),
         Cell::text(if orders.is_empty() {
             "nothing".to_owned()
         } else {

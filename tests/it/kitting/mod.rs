@@ -4,6 +4,7 @@ mod as_it_was;
 mod bills;
 mod first_out;
 mod hatch;
+mod job_change;
 mod picking;
 mod reserve;
 mod shelves;
