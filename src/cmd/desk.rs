@@ -1,11 +1,12 @@
 //! The desk a command is given at: streams, clock, environment and files, so that a test can be a desk as well.
 
 use crate::domain::measure::Day;
+use crate::intake::csv_file::MOST_BYTES;
 use crate::print::look::Look;
 use std::collections::hash_map::RandomState;
 use std::ffi::OsString;
 use std::hash::{BuildHasher, Hasher};
-use std::io::{BufRead, IsTerminal, Write};
+use std::io::{BufRead, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
 
 /// An instant as a document bears it, and the civil day it falls on in the shop's zone.
@@ -89,7 +90,15 @@ fn file_name(path: &Path) -> String {
 // Files are opened here and nowhere else but for the store itself.
 #[allow(clippy::disallowed_methods)]
 fn read_file(path: &Path) -> Result<Vec<u8>, std::io::Error> {
-    std::fs::read(path)
+    read_up_to_most(&mut std::fs::File::open(path)?)
+}
+
+/// Everything of a source, or so much of it that it is seen to be too large: no more is taken into memory.
+pub fn read_up_to_most(source: &mut (impl Read + ?Sized)) -> Result<Vec<u8>, std::io::Error> {
+    let mut bytes = Vec::new();
+    let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX).saturating_add(1);
+    source.take(most).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// Makes a folder and those above it.

@@ -1,7 +1,7 @@
 //! The frame of every command on a store: read in one transaction, or read, decide, post and commit in one.
 
 use crate::cmd::args::Globals;
-use crate::cmd::desk::{Desk, Moment, default_store};
+use crate::cmd::desk::{Desk, Moment, default_store, read_up_to_most};
 use crate::cmd::error::{Failure, exit};
 use crate::db::books::{Books, Open};
 use crate::db::canon::digest;
@@ -218,6 +218,17 @@ impl<'d, 'a> Shop<'d, 'a> {
             .ok()?;
         self.desk.input.read_line(&mut line).ok()?;
         Some(line.trim().to_owned())
+    }
+
+    /// Everything that is typed or piped in, up to the largest file that is read; a person is told that we wait for him.
+    pub fn read_input(&mut self) -> Result<Vec<u8>, std::io::Error> {
+        if self.desk.input_is_person {
+            self.desk
+                .err
+                .write_all(b"reading what you type, up to Ctrl-D on a line of its own\n")?;
+            self.desk.err.flush()?;
+        }
+        read_up_to_most(self.desk.input)
     }
 
     /// The day given with `--on`.

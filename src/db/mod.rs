@@ -24,6 +24,7 @@ pub mod kitting;
 pub mod load;
 pub mod names;
 pub mod people;
+pub mod sheets;
 pub mod stores;
 pub mod tracing;
 pub mod written;

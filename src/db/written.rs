@@ -8,7 +8,7 @@ use crate::db::value::values;
 use crate::domain::measure::number::document_number;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::ids::{DocId, JobId, LotId, OrderId, OrderLineId, PlaceId};
-use crate::domain::stores::posting::{Change, Held, Source};
+use crate::domain::stores::posting::{Change, Field, Held, Source};
 use crate::domain::stores::verbs::undo::{LaterEntry, Written};
 
 /// The number of a document as people write it.
@@ -65,7 +65,20 @@ pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
         jobs: all(books, jobs, id, |row| row.int(0).map(JobId))?,
         later,
         restated_since: books.row(restated, &values![id.0])?.is_some(),
+        changed_since: changed_since(books, id)?,
     }))
+}
+
+/// The fields that a document changed and a later one changed again.
+fn changed_since(books: &Open<'_>, id: DocId) -> Result<Vec<(Field, i64)>, Error> {
+    let sql = "SELECT DISTINCT c.what, c.field, c.what_id FROM change c JOIN change x ON x.what = c.what \
+               AND x.what_id = c.what_id AND x.field = c.field AND x.document > c.document WHERE c.document = $1";
+    let mut fields = Vec::new();
+    for row in books.rows(sql, &values![id.0])? {
+        let field = Field::from_names(&row.text(0)?, &row.text(1)?);
+        fields.extend(field.map(|field| row.int(2).map(|id| (field, id))));
+    }
+    fields.into_iter().collect()
 }
 
 /// Every row that a statement gives for a document, turned into something.

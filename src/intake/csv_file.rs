@@ -9,7 +9,7 @@ use super::fault::{Fault, Faults};
 use super::sheet::{RecordAt, Sheet, Spot, ends_in_quotes, is_too_large, line_ends};
 
 /// The largest file that is read, in bytes (256 MiB).
-const MOST_BYTES: usize = 256 << 20;
+pub const MOST_BYTES: usize = 256 << 20;
 /// The largest number of columns.
 const MOST_COLUMNS: usize = 200;
 /// The largest cell, in bytes (64 KiB).

@@ -13,5 +13,5 @@ mod sheet;
 
 pub use csv_file::SourceFile;
 pub use fault::{Fault, Faults};
-pub use rows::{HEADINGS, Intake, read};
+pub use rows::{HEADINGS, Intake, KEYS, Listed, read};
 pub use sheet::Placed;

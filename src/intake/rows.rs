@@ -23,6 +23,38 @@ pub(super) trait Row: Sized {
     const KEY: &'static [&'static str];
     /// The row, unless one of its cells will not do.
     fn read(cells: &mut Cells) -> Option<Self>;
+    /// Its cells in the order of the headings, each written as the books write it.
+    fn cells(&self) -> Vec<String>;
+}
+
+/// A row of one of the files, as it is held against what the books have.
+pub trait Listed {
+    /// The stem of the file's name.
+    const STEM: &'static str;
+    /// The headings in order.
+    const HEADINGS: &'static [&'static str];
+    /// The headings whose cells together name the record; none where rows may repeat.
+    const KEY: &'static [&'static str];
+    /// The cells in the order of the headings, each written as the books write it.
+    fn cells(&self) -> Vec<String>;
+}
+
+/// A value as it is written, or a blank cell.
+pub(super) fn said<T: ToString>(maybe: Option<T>) -> String {
+    maybe.map_or_else(String::new, |value| value.to_string())
+}
+
+/// Values with spaces between them.
+pub(super) fn joined<T: ToString>(values: impl Iterator<Item = T>) -> String {
+    values
+        .map(|value| value.to_string())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// The word for a flag.
+pub(super) fn yes_or_no(flag: bool) -> String {
+    if flag { "yes" } else { "no" }.to_owned()
 }
 
 macro_rules! tables {
@@ -34,7 +66,25 @@ macro_rules! tables {
         /// The files that can be read (stem of the name), and the headings of each.
         pub const HEADINGS: &[(&str, &[&str])] = &[$((stringify!($name), <$row as Row>::HEADINGS)),+];
 
+        /// The same files with their headings and those of them that name a record.
+        pub const KEYS: &[(&str, &[&str], &[&str])] =
+            &[$((stringify!($name), <$row as Row>::HEADINGS, <$row as Row>::KEY)),+];
+
+        $(impl Listed for $row {
+            const STEM: &'static str = stringify!($name);
+            const HEADINGS: &'static [&'static str] = <$row as Row>::HEADINGS;
+            const KEY: &'static [&'static str] = <$row as Row>::KEY;
+            fn cells(&self) -> Vec<String> {
+                <$row as Row>::cells(self)
+            }
+        })+
+
         impl Intake {
+            /// How many rows of each sort were read, by the stem of the file.
+            pub fn counts(&self) -> Vec<(&'static str, usize)> {
+                vec![$((stringify!($name), self.$name.len())),+]
+            }
+
             /// Reads one file whose stem is known.
             fn take(&mut self, stem: &str, file: &SourceFile, faults: &mut Faults) {
                 match stem {

@@ -1,7 +1,7 @@
 //! The rows about the house and those it deals with: people, customers, suppliers, places, engines.
 
 use super::cells::Cells;
-use super::rows::Row;
+use super::rows::{Row, joined, said};
 use super::words::Role;
 use crate::domain::measure::{Currency, Day};
 use crate::domain::stores::law::Kind;
@@ -37,6 +37,16 @@ impl Row for PersonRow {
             authorised_until,
         })
     }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.initials.clone(),
+            self.name.clone(),
+            joined(self.roles.iter()),
+            said(self.authorised_from.as_ref()),
+            said(self.authorised_until.as_ref()),
+        ]
+    }
 }
 
 /// A customer.
@@ -58,6 +68,10 @@ impl Row for CustomerRow {
             code: code?,
             name: name?,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![self.code.clone(), self.name.clone()]
     }
 }
 
@@ -87,6 +101,15 @@ impl Row for SupplierRow {
             currency: currency?,
             lead_days: lead_days?,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.code.clone(),
+            self.name.clone(),
+            self.currency.code().to_owned(),
+            said(self.lead_days.as_ref()),
+        ]
     }
 }
 
@@ -131,6 +154,16 @@ impl Row for BinRow {
             walk: walk?,
         })
     }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.code.clone(),
+            self.name.clone(),
+            self.kind.word().to_owned(),
+            said(self.parent.as_ref()),
+            said(self.walk.as_ref()),
+        ]
+    }
 }
 
 /// An engine.
@@ -156,5 +189,13 @@ impl Row for EngineRow {
             serial: serial?,
             customer: customer?,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.model.clone(),
+            self.serial.clone(),
+            said(self.customer.as_ref()),
+        ]
     }
 }

@@ -1,9 +1,10 @@
 //! The rows about kits: bills of materials, what is on order, and jobs.
 
 use super::cells::{Cells, repeated};
-use super::rows::Row;
+use super::rows::{Row, joined, said};
 use super::words::{BillLineKind, Per};
 use crate::domain::measure::{Day, Money, Qty};
+use std::collections::BTreeSet;
 
 /// The head of a bill of materials.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +40,17 @@ impl Row for BillRow {
             fits: fits?,
             data_source: data_source?,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.part.clone(),
+            self.revision.clone(),
+            said(self.from_day.as_ref()),
+            said(self.until_day.as_ref()),
+            joined(self.fits.iter()),
+            self.data_source.clone(),
+        ]
     }
 }
 
@@ -96,6 +108,21 @@ impl Row for BillLineRow {
             choice: choice?,
             text,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.bill.clone(),
+            self.revision.clone(),
+            self.n.to_string(),
+            self.kind.word().to_owned(),
+            said(self.part.as_ref()),
+            said(self.qty.as_ref()),
+            said(self.per.as_ref()),
+            said(self.choice.as_ref().map(|taken| &taken.group)),
+            said(self.choice.as_ref().map(|taken| &taken.choice)),
+            said(self.text.as_ref()),
+        ]
     }
 }
 
@@ -229,6 +256,18 @@ impl Row for OrderRow {
             promised: promised?,
         })
     }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.order.clone(),
+            self.supplier.clone(),
+            self.day.to_string(),
+            self.part.clone(),
+            self.qty.to_string(),
+            self.value.in_full(),
+            said(self.promised.as_ref()),
+        ]
+    }
 }
 
 /// A job: one engine's conversion.
@@ -248,6 +287,15 @@ pub struct JobRow {
     pub use_day: Day,
     /// Which job goes first on the same day; 1 is first.
     pub priority: i64,
+}
+
+impl JobRow {
+    /// Each choice as it is written, by group, which is the order in which the books keep them.
+    fn choices_in_order(&self) -> Vec<String> {
+        let in_order: BTreeSet<&Choice> = self.choices.iter().collect();
+        let written = |taken: &Choice| format!("{}={}", taken.group, taken.choice);
+        in_order.into_iter().map(written).collect()
+    }
 }
 
 impl Row for JobRow {
@@ -279,5 +327,17 @@ impl Row for JobRow {
             use_day: use_day?,
             priority: priority?,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.conversion.clone(),
+            joined(self.choices_in_order().into_iter()),
+            self.engine.clone(),
+            said(self.customer.as_ref()),
+            said(self.tag.as_ref()),
+            self.use_day.to_string(),
+            self.priority.to_string(),
+        ]
     }
 }

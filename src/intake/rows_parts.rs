@@ -1,7 +1,7 @@
 //! The rows about parts: what they are, how large, what they cost, and what of them is in the house.
 
 use super::cells::Cells;
-use super::rows::Row;
+use super::rows::{Row, said, yes_or_no};
 use super::words::{PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
 
@@ -81,6 +81,24 @@ impl Row for PartRow {
             issue: issue?,
         })
     }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.number.clone(),
+            self.name.clone(),
+            self.class.word().to_owned(),
+            self.unit.symbol().to_owned(),
+            self.step.to_string(),
+            said(self.hand_out.as_ref()),
+            said(self.life.as_ref()),
+            said(self.opened_life_days.as_ref()),
+            self.pack_policy.word().to_owned(),
+            yes_or_no(self.bench_stock),
+            yes_or_no(self.critical),
+            said(self.maker.as_ref()),
+            said(self.issue.as_ref()),
+        ]
+    }
 }
 
 /// One size of a part.
@@ -109,6 +127,15 @@ impl Row for SizeRow {
             value: value?,
             unit: unit?,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.part.clone(),
+            self.name.clone(),
+            self.value.to_string(),
+            said(self.unit.as_ref()),
+        ]
     }
 }
 
@@ -164,6 +191,19 @@ impl Row for PriceRow {
             currency: currency?,
         })
     }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.part.clone(),
+            self.supplier.clone(),
+            self.basis.word().to_owned(),
+            self.from_day.to_string(),
+            self.from_qty.to_string(),
+            self.unit.symbol().to_owned(),
+            self.amount.in_full(),
+            self.currency.code().to_owned(),
+        ]
+    }
 }
 
 /// What an hour costs.
@@ -192,6 +232,15 @@ impl Row for RateRow {
             from_day: from_day?,
             amount: amount?,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.kind.word().to_owned(),
+            self.name.clone(),
+            self.from_day.to_string(),
+            self.amount.in_full(),
+        ]
     }
 }
 
@@ -258,5 +307,21 @@ impl Row for StockRow {
             maker: maker?,
             made,
         })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![
+            self.part.clone(),
+            self.bin.clone(),
+            self.qty.to_string(),
+            self.value.in_full(),
+            said(self.batch.as_ref()),
+            said(self.serial.as_ref()),
+            said(self.expiry.as_ref()),
+            self.condition.clone(),
+            said(self.owner.as_ref()),
+            said(self.maker.as_ref()),
+            said(self.made.as_ref()),
+        ]
     }
 }

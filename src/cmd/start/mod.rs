@@ -23,7 +23,7 @@ pub enum Command {
     /// `demo`.
     Demo(demo::Ask),
     #[command(
-        after_help = "examples:\n  bincard import ./opening --by HP\n  bincard import orders.csv jobs.csv --by HP --dry-run"
+        after_help = "examples:\n  bincard import ./opening --by HP\n  bincard import orders.csv jobs.csv --by HP --dry-run\n  bincard import parts.csv prices.csv --update --by HP\n  bincard import - --kind parts --by HP < parts.csv"
     )]
     /// `import`.
     Import(import::Ask),

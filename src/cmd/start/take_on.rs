@@ -6,6 +6,7 @@ mod jobs;
 mod kits;
 mod people;
 mod shelves;
+mod standing;
 mod things;
 
 use crate::cmd::error::Failure;
@@ -13,26 +14,45 @@ use crate::cmd::shop::Scene;
 use crate::db::names::Names;
 use crate::domain::measure::Day;
 use crate::domain::stores::document::DocKind;
-use crate::domain::stores::posting::Posting;
+use crate::domain::stores::posting::{Change, Posting};
 use crate::domain::stores::record::{Datum, Record, Table};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::intake::{Fault, Faults, Intake, Placed};
+pub use standing::Changed;
+use standing::Known;
+use std::collections::HashMap;
 
 /// What is being taken on: the names known so far, the facts, the records made and the faults found.
 pub(crate) struct Taking {
     names: Names,
     stock: Stock,
     records: Vec<Record>,
+    changes: Vec<Change>,
+    known: Known,
     faults: Faults,
 }
 
-/// Turns rows into one posting, or tells every fault.
-pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake) -> Result<Posting, Failure> {
+/// What is taken on.
+#[derive(Debug)]
+pub struct Taken {
+    /// The document; none where the books have everything as the rows have it.
+    pub posting: Option<Posting>,
+    /// How many rows of each file the books had already.
+    pub passed: HashMap<&'static str, usize>,
+    /// What is changed, field by field.
+    pub changed: Vec<Changed>,
+}
+
+/// Turns rows into one posting, or tells every fault. Records that are there already are changed where that is asked
+/// for, and faults where it is not.
+pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<Taken, Failure> {
     let mut taking = Taking {
         names: Names::read(scene.books)?,
         stock: scene.gather()?.done(),
         records: Vec::new(),
+        changes: Vec::new(),
+        known: Known::read(scene, intake, update)?,
         faults: Faults::default(),
     };
     for part in taking.names.parts.values() {
@@ -59,7 +79,14 @@ pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake) -> Result<Posting, Failur
         return Err(Failure::Faults(taking.faults));
     }
     draft.posting.records = taking.records;
-    Ok(draft.finish()?)
+    draft.posting.changes.append(&mut taking.changes);
+    let posting = draft.finish()?;
+    let nothing = posting.records.is_empty() && posting.entries.is_empty() && posting.changes.is_empty();
+    Ok(Taken {
+        posting: (!nothing).then_some(posting),
+        passed: taking.known.passed,
+        changed: taking.known.changed,
+    })
 }
 
 /// Nothing said.
@@ -99,6 +126,12 @@ impl Taking {
     /// Tells that a name stands in the books already.
     fn doubled<T>(&mut self, row: &Placed<T>, heading: &str, text: &str, what: &str) {
         let reason = format!("the {what} is in the books already");
-        self.fault(row, heading, text, reason, "leave the row out; import only adds");
+        self.fault(
+            row,
+            heading,
+            text,
+            reason,
+            "leave the row out, or give it another name",
+        );
     }
 }

@@ -75,6 +75,12 @@ pub fn bill(books: &Open<'_>, id: BillId) -> Result<Option<Bill>, Error> {
     }))
 }
 
+/// The first day on which a bill holds, where it has one.
+pub fn first_day(books: &Open<'_>, id: BillId) -> Result<Option<Day>, Error> {
+    let row = books.row("SELECT from_day FROM bill WHERE id = $1", &values![id.0])?;
+    Ok(row.map(|row| row.maybe_day(0)).transpose()?.flatten())
+}
+
 /// The parts that a bill names.
 pub fn parts_of(books: &Open<'_>, bill: &Bill) -> Result<BTreeMap<PartId, Part>, Error> {
     let mut parts = BTreeMap::new();

@@ -180,11 +180,11 @@ pub(super) fn write_changes(books: &Open<'_>, posting: &Posting) -> Result<(), E
                 books.set_setting(change.field.column(), change.new.as_deref().unwrap_or_default())?;
                 continue;
             }
-            Field::LineNeed
-            | Field::LineMost
-            | Field::LineAllows
-            | Field::LineDropped
-            | Field::OrderClosed => continue,
+            // The counters of lines and orders are written together; a record's own fields stand in a list of their own.
+            other => match record_update(other) {
+                Some(update) => update,
+                None => continue,
+            },
         };
         let new = if numeric {
             number(Some(&change.new))?
@@ -194,6 +194,36 @@ pub(super) fn write_changes(books: &Open<'_>, posting: &Posting) -> Result<(), E
         books.run(sql, &[Value::Int(change.id), new])?;
     }
     Ok(())
+}
+
+/// The statement that changes a field of a record, and whether the field is a number.
+fn record_update(field: Field) -> Option<(&'static str, bool)> {
+    Some(match field {
+        Field::PersonName => ("UPDATE person SET name = $2 WHERE id = $1", false),
+        Field::PersonRoles => ("UPDATE person SET roles = $2 WHERE id = $1", false),
+        Field::PersonFrom => ("UPDATE person SET authorised_from = $2 WHERE id = $1", false),
+        Field::PersonUntil => ("UPDATE person SET authorised_until = $2 WHERE id = $1", false),
+        Field::PlaceName => ("UPDATE place SET name = $2 WHERE id = $1", false),
+        Field::PlaceParent => ("UPDATE place SET parent = $2 WHERE id = $1", true),
+        Field::PlaceWalk => ("UPDATE place SET walk = $2 WHERE id = $1", true),
+        Field::PlaceOwner => ("UPDATE place SET owner = $2 WHERE id = $1", true),
+        Field::PartyCurrency => ("UPDATE party SET currency = $2 WHERE place = $1", false),
+        Field::PartyLeadDays => ("UPDATE party SET lead_days = $2 WHERE place = $1", true),
+        Field::PartName => ("UPDATE part SET name = $2 WHERE id = $1", false),
+        Field::PartLife => ("UPDATE part SET life = $2 WHERE id = $1", false),
+        Field::PartOpenedLife => ("UPDATE part SET opened_life_days = $2 WHERE id = $1", true),
+        Field::PartPackPolicy => ("UPDATE part SET pack_policy = $2 WHERE id = $1", false),
+        Field::PartCritical => ("UPDATE part SET critical = $2 WHERE id = $1", true),
+        Field::PartMaker => ("UPDATE part SET maker = $2 WHERE id = $1", false),
+        Field::PartIssue => ("UPDATE part SET issue = $2 WHERE id = $1", false),
+        Field::BillFrom => ("UPDATE bill SET from_day = $2 WHERE id = $1", false),
+        Field::BillUntil => ("UPDATE bill SET until_day = $2 WHERE id = $1", false),
+        Field::BillFits => ("UPDATE bill SET fits = $2 WHERE id = $1", false),
+        Field::BillSource => ("UPDATE bill SET data_source = $2 WHERE id = $1", false),
+        Field::PriceAmount => ("UPDATE price SET amount = $2 WHERE id = $1", true),
+        Field::PriceCurrency => ("UPDATE price SET currency = $2 WHERE id = $1", false),
+        _ => return None,
+    })
 }
 
 /// A job's list rises by one with every document that changes it, its lines or its claims; a line added later counts.

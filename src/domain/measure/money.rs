@@ -28,6 +28,15 @@ impl Money {
             Rule::HalfAway,
         )
     }
+
+    /// The exact amount, with two decimals at least, as price lists have it.
+    pub fn in_full(self) -> String {
+        let mut exact = self.to_decimal().normalize();
+        if exact.scale() < 2 {
+            exact.rescale(2);
+        }
+        exact.to_string()
+    }
 }
 
 /// A currency in force by ISO 4217.

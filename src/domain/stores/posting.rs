@@ -153,10 +153,33 @@ pub enum Field {
     OrderState,
     Method,
     Training,
+    PersonName,
+    PersonRoles,
+    PersonFrom,
+    PersonUntil,
+    PlaceName,
+    PlaceParent,
+    PlaceWalk,
+    PlaceOwner,
+    PartyCurrency,
+    PartyLeadDays,
+    PartName,
+    PartLife,
+    PartOpenedLife,
+    PartPackPolicy,
+    PartCritical,
+    PartMaker,
+    PartIssue,
+    BillFrom,
+    BillUntil,
+    BillFits,
+    BillSource,
+    PriceAmount,
+    PriceCurrency,
 }
 
-/// A field's name in the books, and whether it counts as part of stock or is changed by itself.
-const FIELDS: [(Field, &str, &str); 19] = [
+/// A field's table and column in the books.
+const FIELDS: [(Field, &str, &str); 42] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -176,6 +199,29 @@ const FIELDS: [(Field, &str, &str); 19] = [
     (Field::OrderState, "supplier_order", "state"),
     (Field::Method, "setting", "method"),
     (Field::Training, "setting", "training"),
+    (Field::PersonName, "person", "name"),
+    (Field::PersonRoles, "person", "roles"),
+    (Field::PersonFrom, "person", "authorised_from"),
+    (Field::PersonUntil, "person", "authorised_until"),
+    (Field::PlaceName, "place", "name"),
+    (Field::PlaceParent, "place", "parent"),
+    (Field::PlaceWalk, "place", "walk"),
+    (Field::PlaceOwner, "place", "owner"),
+    (Field::PartyCurrency, "party", "currency"),
+    (Field::PartyLeadDays, "party", "lead_days"),
+    (Field::PartName, "part", "name"),
+    (Field::PartLife, "part", "life"),
+    (Field::PartOpenedLife, "part", "opened_life_days"),
+    (Field::PartPackPolicy, "part", "pack_policy"),
+    (Field::PartCritical, "part", "critical"),
+    (Field::PartMaker, "part", "maker"),
+    (Field::PartIssue, "part", "issue"),
+    (Field::BillFrom, "bill", "from_day"),
+    (Field::BillUntil, "bill", "until_day"),
+    (Field::BillFits, "bill", "fits"),
+    (Field::BillSource, "bill", "data_source"),
+    (Field::PriceAmount, "price", "amount"),
+    (Field::PriceCurrency, "price", "currency"),
 ];
 
 impl Field {
@@ -193,6 +239,14 @@ impl Field {
             .iter()
             .find(|(field, _, _)| *field == self)
             .map_or("", |(_, _, column)| column)
+    }
+
+    /// Whether it belongs to a record that no decision about stock looks back at, so that it is written as it is given.
+    pub fn is_of_a_record(self) -> bool {
+        matches!(
+            self.table(),
+            "person" | "place" | "party" | "part" | "bill" | "price"
+        )
     }
 
     /// The field behind a table and a column of the books.

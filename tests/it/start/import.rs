@@ -97,14 +97,6 @@ fn a_trial_shows_everything_and_posts_nothing() {
     assert!(ran.out.contains("TRIAL, NOTHING POSTED"), "{}", ran.out);
     assert_eq!(std::fs::read(counter.store()).unwrap(), before);
     import(&counter, &[PARTS, BINS], &[]).good();
-    // What is there already is refused, with both names.
-    let again = import(&counter, &[PARTS], &[]);
-    assert_eq!(again.exit, 65);
-    assert!(
-        again.err.contains("the part is in the books already"),
-        "{}",
-        again.err
-    );
 }
 
 #[test]

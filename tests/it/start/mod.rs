@@ -3,3 +3,4 @@
 mod demo;
 mod import;
 mod init;
+mod update;

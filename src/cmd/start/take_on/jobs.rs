@@ -1,18 +1,27 @@
-//! Jobs: each raised from a bill that is in the books, as `job raise` raises it.
+//! Jobs: each raised as `job raise` raises it, from a bill in the books or from one that comes with the same import.
 
 use super::Taking;
-use crate::cmd::bench::{bill_called, expanded_for};
+use crate::cmd::bench::bill_called;
 use crate::cmd::error::Failure;
 use crate::cmd::shop::Scene;
+use crate::db::estimating::sizes_of;
+use crate::db::kitting::bills::first_day;
 use crate::db::kitting::jobs::{engine, jobs};
+use crate::domain::kitting::bill::{Bill, BillLine, LineKind, Per};
+use crate::domain::kitting::expand::{Model, expand};
 use crate::domain::kitting::raise::{JobNumbers, Raise, raise};
+use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
-use crate::domain::stores::ids::JobId;
+use crate::domain::stores::ids::{BillId, JobId, PlaceId};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::record::Table;
-use crate::intake::Intake;
-use crate::intake::rows_kits::JobRow;
-use std::collections::BTreeSet;
+use crate::intake::rows_kits::{BillLineRow, BillRow, JobRow};
+use crate::intake::words::PartClass;
+use crate::intake::{Intake, Listed};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// An engine as a job asks for it: its place, its model and its customer.
+type Engine = (PlaceId, String, Option<PlaceId>);
 
 impl Taking {
     /// Raises every job; what cannot be raised is told with its place.
@@ -21,17 +30,20 @@ impl Taking {
         let mut tags: BTreeSet<String> = open.into_iter().filter_map(|job| job.tag).collect();
         for placed in &intake.jobs {
             let row = &placed.row;
+            if self.has_job(row, intake, scene)? {
+                continue;
+            }
             if let Some(tag) = &row.tag
                 && !tags.insert(tag.clone())
             {
                 self.doubled(placed, "tag", tag, "open job of that tag");
                 continue;
             }
-            match self.job(row, scene) {
+            match self.job(row, intake, scene) {
                 Ok(()) => {}
                 Err(Failure::Refusal(refusal)) => {
                     let (heading, text) = cell_of(row, &refusal);
-                    let hint = "the bill, its model and the engine must be in the books before the job";
+                    let hint = "the bill, its model and the engine must be in the books or come with the job";
                     self.fault(placed, heading, &text, refusal.to_string(), hint);
                 }
                 Err(other) => return Err(other),
@@ -40,20 +52,42 @@ impl Taking {
         Ok(())
     }
 
-    fn job(&mut self, row: &JobRow, scene: &Scene<'_, '_>) -> Result<(), Failure> {
-        let bill = bill_called(scene, &row.conversion)?;
+    /// Whether the books have an open job like the row's; without a customer it is the engine's.
+    fn has_job(&mut self, row: &JobRow, intake: &Intake, scene: &Scene<'_, '_>) -> Result<bool, Failure> {
+        let mut row = row.clone();
+        if row.customer.is_none()
+            && let Some((_, _, Some(owner))) = self.engine(&row.engine, intake, scene)?
+        {
+            row.customer = self.stock.places.get(&owner).map(|place| place.code.clone());
+        }
+        Ok(self.known.has("jobs", &row.cells()))
+    }
+
+    /// The engine of a serial, as it stands after the rows of this import.
+    fn engine(
+        &self,
+        serial: &str,
+        intake: &Intake,
+        scene: &Scene<'_, '_>,
+    ) -> Result<Option<Engine>, Failure> {
+        let Some(placed) = intake.engines.iter().find(|placed| placed.row.serial == serial) else {
+            return Ok(engine(scene.books, serial)?);
+        };
+        let owner = placed.row.customer.as_ref();
+        let owner = owner.and_then(|code| self.names.place_of_kind(code, Kind::Customer));
+        let place = self.names.engines.get(serial);
+        Ok(place.map(|place| (*place, placed.row.model.clone(), owner.map(|owner| owner.id))))
+    }
+
+    fn job(&mut self, row: &JobRow, intake: &Intake, scene: &Scene<'_, '_>) -> Result<(), Failure> {
+        let bill = self.bill(&row.conversion, intake, scene)?;
         let asked: Vec<(String, String)> = row
             .choices
             .iter()
             .map(|c| (c.group.clone(), c.choice.clone()))
             .collect();
         let choices = bill.choose(&asked)?;
-        let unknown = |what, asked: &str| Refusal::Unknown {
-            what,
-            asked: asked.to_owned(),
-            near: vec![],
-        };
-        let found = engine(scene.books, &row.engine)?;
+        let found = self.engine(&row.engine, intake, scene)?;
         let (place, model, owner) = found.ok_or_else(|| unknown("engine", &row.engine))?;
         let customer = match &row.customer {
             None => owner,
@@ -65,17 +99,8 @@ impl Taking {
                 Some(known.ok_or_else(|| unknown("customer", code))?)
             }
         };
-        let expanded = expanded_for(scene, &bill, &choices, &model)?;
-        let first_line = self.names.next(Table::JobLine);
-        for _ in 1..expanded.needs.len() {
-            self.names.next(Table::JobLine);
-        }
-        let numbers = JobNumbers {
-            job: JobId(self.names.next(Table::Job)),
-            kit: self.names.next_place(Kind::Kit),
-            crate_place: self.names.next_place(Kind::Crate),
-            first_line,
-        };
+        let model = self.model(&model, intake, scene)?;
+        let expanded = expand(&bill, &choices, &model, &self.stock.parts)?;
         let ask = Raise {
             bill: &bill,
             choices: &choices,
@@ -86,8 +111,121 @@ impl Taking {
             use_day: row.use_day,
             priority: row.priority,
         };
+        let numbers = self.job_numbers(expanded.needs.len());
         self.records.extend(raise(&ask, numbers));
         Ok(())
+    }
+
+    /// The numbers of a job with so many lines.
+    fn job_numbers(&mut self, lines: usize) -> JobNumbers {
+        let first_line = self.names.next(Table::JobLine);
+        for _ in 1..lines {
+            self.names.next(Table::JobLine);
+        }
+        JobNumbers {
+            job: JobId(self.names.next(Table::Job)),
+            kit: self.names.next_place(Kind::Kit),
+            crate_place: self.names.next_place(Kind::Crate),
+            first_line,
+        }
+    }
+
+    /// The conversion's bill that holds on the day: of those in the books and those that come with this import the one
+    /// that began last.
+    fn bill(&self, called: &str, intake: &Intake, scene: &Scene<'_, '_>) -> Result<Bill, Failure> {
+        let first_new = BillId(self.first_new_bill());
+        let holds = |row: &BillRow| {
+            self.bill_number(row) >= Some(first_new)
+                && row.part.eq_ignore_ascii_case(called)
+                && row.from_day.is_none_or(|from| from <= scene.day)
+                && row.until_day.is_none_or(|until| until >= scene.day)
+        };
+        let rows = intake.bills.iter().map(|placed| &placed.row);
+        let newest = rows
+            .filter(|row| holds(row))
+            .max_by_key(|row| (row.from_day, self.bill_number(row)));
+        let booked = bill_called(scene, called);
+        let Some(row) = newest else { return booked };
+        if let Ok(booked) = booked
+            && (first_day(scene.books, booked.id)?, Some(booked.id)) > (row.from_day, self.bill_number(row))
+        {
+            return Ok(booked);
+        }
+        self.bill_of(row, intake)
+            .ok_or_else(|| unknown("conversion", called).into())
+    }
+
+    fn bill_number(&self, row: &BillRow) -> Option<BillId> {
+        let key = (row.part.clone(), row.revision.clone());
+        self.names.bills.get(&key).copied()
+    }
+
+    /// A bill as its rows have it; none where one of them could not be taken, which is told already.
+    fn bill_of(&self, row: &BillRow, intake: &Intake) -> Option<Bill> {
+        let part = self.names.parts.get(&row.part)?;
+        let lines = intake.bill_lines.iter().map(|placed| &placed.row);
+        let mut lines: Vec<BillLine> = lines
+            .filter(|line| line.bill == row.part && line.revision == row.revision)
+            .map(|line| self.line_of(line))
+            .collect::<Option<_>>()?;
+        lines.sort_by_key(|line| line.n);
+        Some(Bill {
+            id: self.bill_number(row)?,
+            part: part.id,
+            number: row.part.clone(),
+            name: part.name.clone(),
+            revision: row.revision.clone(),
+            fits: row.fits.clone(),
+            data_source: row.data_source.clone(),
+            lines,
+        })
+    }
+
+    fn line_of(&self, row: &BillLineRow) -> Option<BillLine> {
+        let part = match &row.part {
+            None => None,
+            Some(number) => Some(self.names.part(number)?),
+        };
+        Some(BillLine {
+            n: row.n,
+            kind: LineKind::from_word(row.kind.word())?,
+            part,
+            qty: row.qty.unwrap_or(Qty::ZERO).to_decimal(),
+            per: row
+                .per
+                .map_or(Some(Per::Engine), |per| Per::from_word(per.word()))?,
+            choice: row
+                .choice
+                .as_ref()
+                .map(|taken| (taken.group.clone(), taken.choice.clone())),
+            text: row.text.clone(),
+        })
+    }
+
+    /// An engine model with what it has of what is counted, by the books and by the rows of this import.
+    fn model(&self, number: &str, intake: &Intake, scene: &Scene<'_, '_>) -> Result<Model, Failure> {
+        let found = self.names.parts.get(number);
+        let part = found
+            .filter(|part| part.class == PartClass::EngineModel.word())
+            .ok_or_else(|| unknown("engine model", number))?;
+        let mut counts: BTreeMap<String, Qty> = sizes_of(scene.books, part.id)?;
+        let rows = intake.sizes.iter().map(|placed| &placed.row);
+        counts.extend(
+            rows.filter(|row| row.part == number)
+                .map(|row| (row.name.clone(), row.value)),
+        );
+        Ok(Model {
+            number: number.to_owned(),
+            counts,
+        })
+    }
+}
+
+fn unknown(what: &'static str, asked: &str) -> Refusal {
+    Refusal::Unknown {
+        what,
+        asked: asked.to_owned(),
+        near: vec![],
     }
 }
 

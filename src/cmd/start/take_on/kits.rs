@@ -4,11 +4,11 @@ use super::{Taking, day, nothing};
 use crate::domain::measure::{Currency, Qty};
 use crate::domain::stores::ids::BillId;
 use crate::domain::stores::law::Kind;
-use crate::domain::stores::record::{Datum, Table};
+use crate::domain::stores::record::{Datum, Record, Table};
 use crate::intake::rows_kits::{BillLineRow, OrderRow};
 use crate::intake::words::PartClass;
-use crate::intake::{Intake, Placed};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::intake::{Intake, Listed, Placed};
+use std::collections::BTreeMap;
 
 impl Taking {
     /// Bills of materials, each of a conversion in one revision.
@@ -34,11 +34,10 @@ impl Taking {
                 self.unknown(placed, "fits", model, "engine model");
                 continue;
             }
-            let key = (row.part.clone(), row.revision.clone());
-            if self.names.bills.contains_key(&key) {
-                self.doubled(placed, "revision", &row.revision, "revision of the bill");
+            if self.is_known(placed) {
                 continue;
             }
+            let key = (row.part.clone(), row.revision.clone());
             let id = self.names.next(Table::Bill);
             self.names.bills.insert(key, BillId(id));
             self.record(
@@ -56,13 +55,19 @@ impl Taking {
         }
     }
 
+    /// The lowest number of the bills that this import makes; past every number where it makes none.
+    pub(super) fn first_new_bill(&self) -> i64 {
+        let made = self.records.iter().filter(|record| record.table == Table::Bill);
+        let number = |record: &Record| match record.data.first() {
+            Some(Datum::Whole(id)) => Some(*id),
+            _ => None,
+        };
+        made.filter_map(number).min().unwrap_or(i64::MAX)
+    }
+
     /// The lines of bills.
     pub(super) fn bill_lines(&mut self, intake: &Intake) {
-        let mine: BTreeSet<(&str, &str)> = intake
-            .bills
-            .iter()
-            .map(|bill| (bill.row.part.as_str(), bill.row.revision.as_str()))
-            .collect();
+        let first_new = self.first_new_bill();
         for placed in &intake.bill_lines {
             let row = &placed.row;
             let Some(bill) = self
@@ -74,7 +79,10 @@ impl Taking {
                 self.unknown(placed, "bill", &format!("{} {}", row.bill, row.revision), "bill");
                 continue;
             };
-            if !mine.contains(&(row.bill.as_str(), row.revision.as_str())) {
+            if self.is_known(placed) {
+                continue;
+            }
+            if bill.0 < first_new {
                 let reason = "the revision is in the books already and stays as it is";
                 self.fault(
                     placed,
@@ -123,6 +131,9 @@ impl Taking {
         let mut orders: BTreeMap<String, (i64, i64)> = BTreeMap::new();
         for placed in &intake.orders {
             let row = &placed.row;
+            if self.known.has("orders", &row.cells()) {
+                continue;
+            }
             let Some(part) = self.names.part(&row.part) else {
                 self.unknown(placed, "part", &row.part, "part");
                 continue;

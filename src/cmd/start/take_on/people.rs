@@ -13,8 +13,7 @@ impl Taking {
     pub(super) fn people(&mut self, intake: &Intake) {
         for placed in &intake.people {
             let row = &placed.row;
-            if !self.names.people.insert(row.initials.clone()) {
-                self.doubled(placed, "initials", &row.initials, "person");
+            if self.is_known(placed) {
                 continue;
             }
             let id = self.names.next(Table::Person);
@@ -37,12 +36,18 @@ impl Taking {
     pub(super) fn parties(&mut self, intake: &Intake) {
         for placed in &intake.customers {
             let row = &placed.row;
+            if self.is_known(placed) {
+                continue;
+            }
             if let Some(id) = self.place(placed, "code", &row.code, &row.name, Kind::Customer, None, None) {
                 self.party(id, None, None);
             }
         }
         for placed in &intake.suppliers {
             let row = &placed.row;
+            if self.is_known(placed) {
+                continue;
+            }
             if let Some(id) = self.place(placed, "code", &row.code, &row.name, Kind::Supplier, None, None) {
                 self.party(id, Some(row.currency.code()), row.lead_days);
             }
@@ -64,7 +69,7 @@ impl Taking {
 
     /// Bins, those above before those within.
     pub(super) fn bins(&mut self, intake: &Intake) {
-        let mut waiting: Vec<&Placed<BinRow>> = intake.bins.iter().collect();
+        let mut waiting: Vec<&Placed<BinRow>> = self.bins_outside_themselves(intake);
         loop {
             let (ready, later): (Vec<_>, Vec<_>) = waiting.into_iter().partition(|placed| {
                 placed
@@ -82,6 +87,9 @@ impl Taking {
             }
             for placed in ready {
                 let row = &placed.row;
+                if self.is_known(placed) {
+                    continue;
+                }
                 let parent = row
                     .parent
                     .as_ref()
@@ -91,6 +99,36 @@ impl Taking {
             }
             waiting = later;
         }
+    }
+
+    /// The bins less those that would lie in themselves, which are told.
+    fn bins_outside_themselves<'a>(&mut self, intake: &'a Intake) -> Vec<&'a Placed<BinRow>> {
+        let mut parents = self.known.parents();
+        for placed in &intake.bins {
+            parents.insert(
+                placed.row.code.clone(),
+                placed.row.parent.clone().unwrap_or_default(),
+            );
+        }
+        let lies_in_itself = |code: &String| {
+            // No chain is longer than there are bins.
+            let above = |code: &&String| parents.get(*code);
+            std::iter::successors(Some(code), above)
+                .skip(1)
+                .take(parents.len() + 1)
+                .any(|found| found == code)
+        };
+        let mut outside = Vec::new();
+        for placed in &intake.bins {
+            if lies_in_itself(&placed.row.code) {
+                let parent = placed.row.parent.clone().unwrap_or_default();
+                let reason = format!("{} would lie in itself", placed.row.code);
+                self.fault(placed, "parent", &parent, reason, "name the bin around it");
+            } else {
+                outside.push(placed);
+            }
+        }
+        outside
     }
 
     /// Makes a place under a code that is not taken.

@@ -7,13 +7,16 @@ use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::lot::NewLot;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::enter::Move;
-use crate::intake::Intake;
 use crate::intake::rows_parts::StockRow;
+use crate::intake::{Intake, Listed};
 
 impl Taking {
     /// Brings every opening lot forward; what the law refuses is told with its place.
     pub(super) fn opening_stock(&mut self, intake: &Intake, draft: &mut Draft) {
         for placed in &intake.stock {
+            if self.known.has("stock", &placed.row.cells()) {
+                continue;
+            }
             if let Err(misplaced) = self.bring_forward(&placed.row, draft) {
                 let (heading, text, refusal) = *misplaced;
                 let hint = match refusal {

@@ -9,15 +9,13 @@ use crate::domain::stores::record::Table;
 use crate::intake::Intake;
 use crate::intake::rows_parts::PartRow;
 use crate::intake::words::PartClass;
-use std::collections::BTreeSet;
 
 impl Taking {
     /// Parts, engine models and conversions among them.
     pub(super) fn parts(&mut self, intake: &Intake) {
         for placed in &intake.parts {
             let row = &placed.row;
-            if self.names.parts.contains_key(&row.number) {
-                self.doubled(placed, "number", &row.number, "part");
+            if self.is_known(placed) {
                 continue;
             }
             let id = self.names.next(Table::Part);
@@ -66,16 +64,13 @@ impl Taking {
 
     /// Sizes that tell parts apart, and what a model's sums are made with.
     pub(super) fn sizes(&mut self, intake: &Intake) {
-        let mut seen = BTreeSet::new();
         for placed in &intake.sizes {
             let row = &placed.row;
             let Some(part) = self.names.part(&row.part) else {
                 self.unknown(placed, "part", &row.part, "part");
                 continue;
             };
-            let new = intake.parts.iter().any(|placed| placed.row.number == row.part);
-            if !new || !seen.insert((part, row.name.clone())) {
-                self.doubled(placed, "name", &row.name, "size");
+            if self.is_known(placed) {
                 continue;
             }
             let unit = row.unit.map(|unit| unit.word());
@@ -113,6 +108,9 @@ impl Taking {
                     }
                 },
             };
+            if self.is_known(placed) {
+                continue;
+            }
             if self.names.places.contains_key(&row.serial) {
                 self.doubled(placed, "serial", &row.serial, "engine");
                 continue;
@@ -179,6 +177,9 @@ impl Taking {
                 );
                 continue;
             }
+            if self.is_known(placed) {
+                continue;
+            }
             let id = self.names.next(Table::Price);
             self.record(
                 Table::Price,
@@ -202,13 +203,7 @@ impl Taking {
     pub(super) fn rates(&mut self, intake: &Intake) {
         for placed in &intake.rates {
             let row = &placed.row;
-            let key = (
-                row.kind.word().to_owned(),
-                row.name.clone(),
-                row.from_day.to_string(),
-            );
-            if !self.names.rates.insert(key) {
-                self.doubled(placed, "name", &row.name, "rate of that day");
+            if self.is_known(placed) {
                 continue;
             }
             let data = vec![

@@ -38,6 +38,8 @@ pub struct Written {
     pub later: Vec<LaterEntry>,
     /// Whether the method of value was changed since.
     pub restated_since: bool,
+    /// Which of the fields it changed were changed again since.
+    pub changed_since: Vec<(Field, i64)>,
 }
 
 /// A later line of a bin card of a lot that the document moved.
@@ -300,6 +302,9 @@ impl Draft {
         if change.field == Field::Training {
             return Ok(());
         }
+        if change.field.is_of_a_record() {
+            return self.set_record_back(change, written);
+        }
         let before = self.posting.changes.len();
         self.set_field(change.field, change.id, change.old.clone())?;
         let found = self
@@ -310,12 +315,20 @@ impl Draft {
         if found == change.new {
             return Ok(());
         }
-        let because = format!(
-            "{} of the {} was changed since",
-            change.field.column(),
-            change.field.table()
-        );
-        Err(written.stands(because))
+        Err(written.stands(changed_since(change)))
+    }
+
+    /// Sets a field of a record back, which no fact of stock hangs on.
+    fn set_record_back(&mut self, change: &Change, written: &Written) -> Result<(), Refusal> {
+        if written.changed_since.contains(&(change.field, change.id)) {
+            return Err(written.stands(changed_since(change)));
+        }
+        self.posting.changes.push(Change {
+            old: change.new.clone(),
+            new: change.old.clone(),
+            ..change.clone()
+        });
+        Ok(())
     }
 
     /// A job that the document raised is cancelled and needs nothing any more; what its kit has must be out of it.
@@ -345,4 +358,10 @@ impl Draft {
         }
         Ok(())
     }
+}
+
+/// Why a field cannot be set back.
+fn changed_since(change: &Change) -> String {
+    let (column, table) = (change.field.column(), change.field.table());
+    format!("{column} of the {table} was changed since")
 }
