@@ -7,7 +7,10 @@ use clap::{Command, CommandFactory};
 
 /// The commands by who uses them.
 const GROUPS: &[(&str, &[&str])] = &[
-    ("getting started", &["init", "demo", "import", "settings"]),
+    (
+        "getting started",
+        &["init", "demo", "import", "export", "settings"],
+    ),
     ("records", &["conversion"]),
     (
         "the counter",

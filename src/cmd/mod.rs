@@ -58,7 +58,7 @@ pub fn run(desk: &mut Desk<'_>, args: &[OsString]) -> u8 {
 /// What a command has to say: a paper still to be written, or nothing that it has not told already.
 pub enum Said {
     /// A paper.
-    Paper(Done),
+    Paper(Box<Done>),
     /// Everything was told; only the exit is left.
     Told(u8),
 }
@@ -77,7 +77,7 @@ fn perform(desk: &mut Desk<'_>, globals: Globals, command: Command) -> Result<Sa
                 Command::Estimating(command) => estimating::run(&mut shop, command),
                 Command::Tracing(command) => tracing::run(&mut shop, command),
             };
-            done.map(Said::Paper)
+            done.map(|done| Said::Paper(Box::new(done)))
         }
     }
 }

@@ -347,8 +347,22 @@ fn meant(word: &str) -> String {
     format!("did you mean {word}?")
 }
 
-/// A text without the `'` that a spreadsheet guard puts before `=`, `+`, `-`, `@`, a tab or another `'`.
+/// A text without the `'` that the printing floor puts before what a spreadsheet would run; it puts one before quotes
+/// that lead to such a sign as well, so that one taken off gives the text back.
 fn unguarded(text: &str) -> &str {
-    let guarded = |rest: &&str| rest.trim_start().starts_with(['=', '+', '-', '@', '\'']);
+    let guarded = |rest: &&str| {
+        let bare = rest
+            .trim_start_matches('\'')
+            .trim_start_matches(|mark: char| mark.is_whitespace() && !starts_a_formula(mark));
+        bare.starts_with(starts_a_formula)
+    };
     text.strip_prefix('\'').filter(guarded).unwrap_or(text)
+}
+
+/// The signs that start a formula in some spreadsheet, their full-width twins included.
+fn starts_a_formula(mark: char) -> bool {
+    matches!(
+        mark,
+        '=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '\0' | '＝' | '＋' | '－' | '＠'
+    )
 }

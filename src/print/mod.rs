@@ -4,6 +4,7 @@
 
 pub mod cell;
 pub mod escape;
+pub mod export_file;
 pub mod look;
 pub mod paper;
 pub mod sheet;

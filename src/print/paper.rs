@@ -29,6 +29,8 @@ pub struct Paper {
     pub cautions: Vec<String>,
     /// What may be done next, the likeliest first.
     pub next: Vec<String>,
+    /// A file that is the answer itself: the forms for people and for spreadsheets print it and nothing else.
+    pub file: Option<String>,
 }
 
 /// Where and when a paper stands.
@@ -70,6 +72,7 @@ impl Paper {
             notes: Vec::new(),
             cautions: Vec::new(),
             next: Vec::new(),
+            file: None,
         }
     }
 
@@ -86,6 +89,9 @@ impl Paper {
 /// [`aside`] on stderr beside them.
 #[must_use]
 pub fn render(paper: &Paper, format: Format, look: &Look) -> String {
+    if let (Some(file), Format::Table | Format::Csv) = (&paper.file, format) {
+        return file_text(file, look);
+    }
     match (format, paper.tables.first()) {
         (Format::Table, _) => text(paper, look),
         (Format::Json, _) => wire::paper_json(paper),
@@ -104,7 +110,7 @@ pub fn render(paper: &Paper, format: Format, look: &Look) -> String {
 /// Empty for the forms that say it themselves.
 #[must_use]
 pub fn aside(paper: &Paper, format: Format, look: &Look) -> String {
-    if matches!(format, Format::Table | Format::Json) {
+    if format == Format::Json || (format == Format::Table && paper.file.is_none()) {
         return String::new();
     }
     let mut lines = Vec::new();
@@ -118,6 +124,14 @@ pub fn aside(paper: &Paper, format: Format, look: &Look) -> String {
             .flat_map(|caution| caution_lines(caution, look)),
     );
     lines.iter().map(|line| format!("{line}\n")).collect()
+}
+
+/// A file as it is; for eyes what would drive a terminal is shown and not passed on.
+fn file_text(file: &str, look: &Look) -> String {
+    if look.tty {
+        return file.lines().map(|line| format!("{}\n", escape(line))).collect();
+    }
+    file.to_owned()
 }
 
 /// The paper for eyes: blocks with an empty line between them.

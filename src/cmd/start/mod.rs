@@ -1,6 +1,7 @@
 //! Getting started: a store made, its records taken on, its settings.
 
 pub mod demo;
+pub mod export;
 pub mod import;
 pub mod init;
 pub mod settings;
@@ -28,6 +29,11 @@ pub enum Command {
     /// `import`.
     Import(import::Ask),
     #[command(
+        after_help = "examples:\n  bincard export parts\n  bincard export stock --format json\n  bincard export --folder ./books"
+    )]
+    /// `export`.
+    Export(export::Ask),
+    #[command(
         after_help = "examples:\n  bincard settings\n  bincard settings --training-day 2026-11-25 --by HP"
     )]
     /// `settings`.
@@ -40,6 +46,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Init(ask) => init::run(shop, &ask),
         Command::Demo(_) => Err(Failure::usage("the demo runs by itself", "bincard demo")),
         Command::Import(ask) => import::run(shop, &ask),
+        Command::Export(ask) => export::run(shop, &ask),
         Command::Settings(ask) => settings::run(shop, &ask),
     }
 }

@@ -74,6 +74,12 @@ pub fn shelves(books: &Open<'_>) -> Result<Vec<Standing>, Error> {
     Ok(standing)
 }
 
+/// How many lots lie in kits and crates.
+pub fn in_kits(books: &Open<'_>) -> Result<i64, Error> {
+    let sql = "SELECT COUNT(DISTINCT lot) FROM balance WHERE qty > 0 AND place / 1000000 IN (6, 7)";
+    books.row(sql, &[])?.map_or(Ok(0), |row| row.int(0))
+}
+
 /// What was brought forward from old cards and not taken back, a row for each lot, as the file had it.
 pub fn brought_forward(books: &Open<'_>) -> Result<Vec<Standing>, Error> {
     let rows = books.rows(

@@ -1,6 +1,7 @@
 //! Getting started: stores made, records taken on.
 
 mod demo;
+mod export;
 mod import;
 mod init;
 mod update;
