@@ -48,7 +48,7 @@ pub enum Command {
     Return(returns::Ask),
     /// `put-back`.
     #[command(
-        after_help = "examples:\n  bincard put-back blue 22=4 --by TW\n  bincard put-back blue 24=2 --lot 24=T160-4 --to A-1 --by TW"
+        after_help = "examples:\n  bincard put-back blue 22=4 --by TW\n  bincard put-back blue 24=2:T160-4 --to A-1 --by TW"
     )]
     PutBack(returns::PutBackAsk),
     /// `give`.

@@ -7,6 +7,8 @@ use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::bills::bill;
 use crate::db::kitting::jobs::{gather_jobs, job_called};
 use crate::db::kitting::picked::picked_from_list;
+use crate::db::stores::notes::open_notes;
+use crate::domain::kitting::bill::{Bill, LineKind, pair};
 use crate::domain::kitting::job::Job;
 use crate::domain::kitting::pick::{Confirmation, PickAnswer, PickLine, pick_as_listed, pick_list};
 use crate::domain::kitting::shorts::shorts;
@@ -70,19 +72,11 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let (job, stock) = gathered(scene, ask)?;
     let lines = pick_list(&stock, job.id, &picked_from_list(scene.books, &job)?)?;
     let short = shorts(&stock, &[job.id])?;
-    let source = match job.bill {
-        Some(id) => bill(scene.books, id)?.map(|bill| bill.data_source),
-        None => None,
-    };
-    let source = source.unwrap_or_else(|| "no bill".to_owned());
-    let mut sheet = paper::pick_list(
-        &stock,
-        &job,
-        &lines,
-        &short,
-        &source,
-        scene.paper("pick_list", ""),
-    )?;
+    let bill = job.bill.map(|id| bill(scene.books, id)).transpose()?.flatten();
+    let source = bill.as_ref().map_or("no bill", |bill| bill.data_source.as_str());
+    let mut sheet = paper::pick_list(&stock, &job, &lines, &short, source, scene.paper("pick_list", ""))?;
+    let said = said_beside(scene, &job, bill.as_ref())?;
+    paper::said_beside(&stock, &lines, &said, &mut sheet)?;
     if !lines.is_empty() {
         let name = job.tag.clone().unwrap_or(job.number.clone());
         sheet.next.push(format!(
@@ -91,6 +85,30 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
         ));
     }
     Ok(Done::yes(sheet))
+}
+
+/// What the bill says beside the parts of the choices taken, and what is handed over about the job.
+fn said_beside(scene: &Scene<'_, '_>, job: &Job, bill: Option<&Bill>) -> Result<Vec<paper::Said>, Failure> {
+    let mut said = Vec::new();
+    if let Some(bill) = bill {
+        let typed: Vec<_> = job.choices.split_whitespace().filter_map(pair).collect();
+        let chosen = bill.choose(&typed)?;
+        let notes = bill.lines.iter().filter(|line| line.kind == LineKind::Note);
+        for line in notes.filter(|line| chosen.take(line)) {
+            said.extend(line.text.clone().map(|text| paper::Said {
+                part: line.part,
+                text,
+            }));
+        }
+    }
+    let name = job.tag.as_ref().unwrap_or(&job.number);
+    for note in open_notes(scene.books)? {
+        if note.job.as_ref() == Some(name) {
+            let text = format!("note {} by {}: {}", note.id, note.by, note.text);
+            said.push(paper::Said { part: None, text });
+        }
+    }
+    Ok(said)
 }
 
 fn book(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'static>, Failure> {

@@ -47,8 +47,8 @@ pub struct PutBackAsk {
     /// Its tag, number or engine serial
     #[arg(value_name = "JOB")]
     job: String,
-    /// What goes back: `LINE=QTY`
-    #[arg(value_name = "LINE=QTY", required = true)]
+    /// What goes back: `LINE=QTY`, or `LINE=QTY:LOT` where a line has several lots
+    #[arg(value_name = "LINE=QTY[:LOT]", required = true)]
     back: Vec<String>,
     /// The lot, where a line has several: `LINE=LOT`
     #[arg(long, value_name = "LINE=LOT")]
@@ -87,14 +87,11 @@ fn one_back(
     scene: &Scene<'_, '_>,
     facts: &mut Gather<'_, '_>,
     (n, amount, part): (i64, &str, &Part),
-    lots: &[String],
+    named: Option<&str>,
     to: PlaceId,
 ) -> Result<Back, Failure> {
     let qty = quantity(amount, part)?;
-    let lot = said_of(lots, n)
-        .first()
-        .map(|named| lot_called(scene, named))
-        .transpose()?;
+    let lot = named.map(|named| lot_called(scene, named)).transpose()?;
     if let Some(lot) = lot {
         facts.lot(lot)?;
     }
@@ -115,7 +112,8 @@ fn bring_back(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Fai
             ));
         };
         let part = part_of_line(&facts, &job, n)?;
-        back.push(one_back(scene, &mut facts, (n, amount, &part), &ask.lot, to)?);
+        let named = said_of(&ask.lot, n).first().copied();
+        back.push(one_back(scene, &mut facts, (n, amount, &part), named, to)?);
         conditions.push(condition.trim().to_owned());
     }
     let head = scene.head(DocKind::Movement(Movement::Return));
@@ -157,7 +155,11 @@ fn keep_conditions(
 fn put_away(scene: &Scene<'_, '_>, ask: &PutBackAsk) -> Result<Decision<'static>, Failure> {
     let (job, mut facts) = gathered(scene, &ask.job)?;
     let mut back = Vec::new();
-    for (n, amount) in answers(&ask.back, "22=4")? {
+    for (n, text) in answers(&ask.back, "22=4")? {
+        let (amount, beside) = text
+            .split_once(':')
+            .map_or((text, None), |(amount, lot)| (amount, Some(lot)));
+        let named = beside.or_else(|| said_of(&ask.lot, n).first().copied());
         let part = part_of_line(&facts, &job, n)?;
         let to = match said_of(&ask.to, n).first() {
             Some(code) => bin_of_kind(scene, code, &[Kind::Shelf, Kind::Bench])?,
@@ -169,7 +171,7 @@ fn put_away(scene: &Scene<'_, '_>, ask: &PutBackAsk) -> Result<Decision<'static>
                 })
             })?,
         };
-        back.push(one_back(scene, &mut facts, (n, amount, &part), &ask.lot, to)?);
+        back.push(one_back(scene, &mut facts, (n, amount, &part), named, to)?);
     }
     let head = scene.head(DocKind::Movement(Movement::PutBack));
     let posting = put_back(&facts.done(), head, job.id, &back)?;

@@ -30,7 +30,7 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     gather_jobs(&mut facts, &ids)?;
     let stock = facts.done();
     let found = shorts(&stock, &ids)?;
-    let paper = short_list(&stock, &found, ids.len(), scene.paper("shorts", ""))?;
+    let paper = short_list(&stock, &found, &ids, scene.paper("shorts", ""))?;
     Ok(if found.is_empty() {
         Done::yes(paper)
     } else {

@@ -1,12 +1,12 @@
 //! Closing a job: everything is accounted for, and the engine is sold with all that it carries.
 
-use crate::domain::kitting::job::{Job, JobState};
+use crate::domain::kitting::job::{Job, JobState, Line};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
 use crate::domain::stores::ids::{JobId, LotId, PlaceId};
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::posting::{Entry, Field, Posting};
-use crate::domain::stores::stock::Stock;
+use crate::domain::stores::stock::{Balance, Stock};
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::lines::open;
 use crate::domain::stores::verbs::papers::authorised;
@@ -16,8 +16,9 @@ pub fn close(stock: &Stock, head: Head, job: JobId, sent_out: &[LotId]) -> Resul
     open(stock, job)?;
     authorised(stock, Movement::Sold.who(), Movement::Sold.word())?;
     let job = stock.job(job)?;
-    if let Some(because) = still_open(stock, job, sent_out)? {
-        return Err(not_yet(job, because));
+    let because = still_open(stock, job, sent_out)?;
+    if !because.is_empty() {
+        return Err(not_yet(job, because.join("; ")));
     }
     let owner = stock.place(job.engine)?.owner;
     let customer = job.customer.or(owner).filter(|place| place.is(Kind::Customer));
@@ -62,36 +63,52 @@ fn not_yet(job: &Job, because: String) -> Refusal {
     }
 }
 
-/// What keeps the job open: parts in kit or crate, claims, a pending lot, something away for it.
-fn still_open(stock: &Stock, job: &Job, sent_out: &[LotId]) -> Result<Option<String>, Refusal> {
+/// Everything that keeps the job open: parts in kit or crate, claims, pending lots, what is away for it.
+fn still_open(stock: &Stock, job: &Job, sent_out: &[LotId]) -> Result<Vec<String>, Refusal> {
+    let mut because = Vec::new();
     for place in [Some(job.kit), job.crate_place].into_iter().flatten() {
-        if lying(stock, place).next().is_some() {
-            return Ok(Some(format!("{} is not empty", stock.place(place)?.code)));
+        let lots: Vec<LotId> = lying(stock, place).collect();
+        if !lots.is_empty() {
+            let code = &stock.place(place)?.code;
+            because.push(format!("{code} is not empty ({})", numbers(stock, &lots)?));
         }
     }
-    let claimed = |line: &&crate::domain::kitting::job::Line| {
-        line.job == job.id && (line.reserved + line.pegged).is_positive()
-    };
-    if let Some(line) = stock.lines.values().find(claimed) {
-        return Ok(Some(format!("line {} still has parts reserved", line.n)));
+    let claimed = |line: &&Line| line.job == job.id && (line.reserved + line.pegged).is_positive();
+    let waiting: Vec<String> = stock
+        .lines
+        .values()
+        .filter(claimed)
+        .map(|line| line.n.to_string())
+        .collect();
+    if !waiting.is_empty() {
+        because.push(format!("parts are reserved on line {}", waiting.join(", ")));
     }
     for lot in lying(stock, job.engine) {
         if stock.lot(lot)?.pending {
-            return Ok(Some(format!(
-                "the papers of lot {} have not come",
-                stock.lot(lot)?.number
-            )));
+            let number = &stock.lot(lot)?.number;
+            because.push(format!("the papers of lot {number} have not come"));
         }
     }
     for lot in sent_out {
-        let away = |(place, balance): (PlaceId, crate::domain::stores::stock::Balance)| {
-            place.is(Kind::Away) && balance.qty.is_positive()
-        };
+        let away = |(place, balance): (PlaceId, Balance)| place.is(Kind::Away) && balance.qty.is_positive();
         if stock.places_of(*lot).any(away) {
-            return Ok(Some(format!("lot {} is away for it", stock.lot(*lot)?.number)));
+            because.push(format!("lot {} is away for it", stock.lot(*lot)?.number));
         }
     }
-    Ok(None)
+    Ok(because)
+}
+
+/// The numbers of some lots: the first three, and how many more there are.
+fn numbers(stock: &Stock, lots: &[LotId]) -> Result<String, Refusal> {
+    let mut told = Vec::new();
+    for lot in lots.iter().take(3) {
+        told.push(stock.lot(*lot)?.number.clone());
+    }
+    let named = told.join(", ");
+    Ok(match lots.len() - told.len() {
+        0 => named,
+        more => format!("{named} and {more} more"),
+    })
 }
 
 /// The lots that lie in a place.

@@ -4,12 +4,13 @@ use crate::domain::kitting::job::Line;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
-use crate::domain::stores::ids::{JobId, LineId, LotId};
+use crate::domain::stores::ids::{JobId, LineId, LotId, PartId};
 use crate::domain::stores::lot::Lot;
 use crate::domain::stores::posting::{Held, Posting, Source};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::lines::{fits, open};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Why a lot was passed over.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,7 +26,7 @@ pub enum PassedOver {
     OnHold(Vec<String>),
     /// It does not fit: owner or condition.
     Unfit(String),
-    /// Other jobs have reserved it; told only where the line stays short.
+    /// Other jobs have reserved it, at most one more than are named; told only where the line stays short.
     ReservedFor(Vec<JobId>),
     /// What is free of it goes out only whole, this many at once; told only where the line stays short.
     OnlyWhole(Qty),
@@ -71,6 +72,51 @@ pub fn lines_of(stock: &Stock, job: JobId) -> Vec<&Line> {
     lines
 }
 
+/// The lines of every job, by number, and the lots of every part, first to expire first: what many lines ask for is
+/// looked up once.
+pub struct Sorted {
+    lines: BTreeMap<JobId, Vec<LineId>>,
+    lots: BTreeMap<PartId, Vec<LotId>>,
+}
+
+impl Sorted {
+    /// Sorts what was read.
+    pub fn of(stock: &Stock) -> Sorted {
+        let mut lines: BTreeMap<JobId, Vec<&Line>> = BTreeMap::new();
+        for line in stock.lines.values() {
+            lines.entry(line.job).or_default().push(line);
+        }
+        let mut lots: BTreeMap<PartId, Vec<&Lot>> = BTreeMap::new();
+        for lot in stock.lots.values() {
+            lots.entry(lot.part).or_default().push(lot);
+        }
+        let by_number = |mut of: Vec<&Line>| {
+            of.sort_by_key(|line| line.n);
+            of.into_iter().map(|line| line.id).collect()
+        };
+        Sorted {
+            lines: lines.into_iter().map(|(job, of)| (job, by_number(of))).collect(),
+            lots: lots.into_iter().map(|(part, of)| (part, in_turn(of))).collect(),
+        }
+    }
+
+    /// The lines of a job, by number.
+    pub fn lines(&self, job: JobId) -> &[LineId] {
+        self.lines.get(&job).map_or(&[], Vec::as_slice)
+    }
+
+    /// The lots of a part, first to expire first.
+    pub fn lots(&self, part: PartId) -> &[LotId] {
+        self.lots.get(&part).map_or(&[], Vec::as_slice)
+    }
+}
+
+/// Lots in the order in which they are used: first to expire first, no last day last, then the older lot.
+fn in_turn(mut lots: Vec<&Lot>) -> Vec<LotId> {
+    lots.sort_by_key(|lot| (lot.expiry.is_none(), lot.expiry, lot.id));
+    lots.into_iter().map(|lot| lot.id).collect()
+}
+
 /// Refuses numbers that no line of the job bears.
 pub fn judge_numbers(stock: &Stock, job: JobId, numbers: &[i64]) -> Result<(), Refusal> {
     let known: Vec<i64> = lines_of(stock, job).iter().map(|line| line.n).collect();
@@ -86,15 +132,17 @@ pub fn judge_numbers(stock: &Stock, job: JobId, numbers: &[i64]) -> Result<(), R
 
 /// Reserves for jobs that are open; what is short stays short and is told.
 pub fn reserve(stock: &Stock, head: Head, jobs: &[JobId]) -> Result<Outcome, Refusal> {
+    let sorted = Sorted::of(stock);
     let mut draft = Draft::new(stock, head);
     let mut outcomes = Vec::new();
     for job in in_order_of_need(stock, jobs)? {
         open(stock, job)?;
-        let lines: Vec<LineId> = lines_of(stock, job).iter().map(|line| line.id).collect();
-        for line in lines {
+        for &line in sorted.lines(job) {
             give_up_stale(&mut draft, line)?;
-            if draft.stock.line(line)?.short().is_positive() {
-                outcomes.push(reserve_line(&mut draft, line)?);
+            let wanted = draft.stock.line(line)?;
+            if wanted.short().is_positive() {
+                let lots = sorted.lots(wanted.part);
+                outcomes.push(reserve_line(&mut draft, line, lots)?);
             }
         }
     }
@@ -120,8 +168,7 @@ fn give_up_stale(draft: &mut Draft, line: LineId) -> Result<(), Refusal> {
 }
 
 /// Reserves for one line, first to expire first.
-fn reserve_line(draft: &mut Draft, line: LineId) -> Result<LineOutcome, Refusal> {
-    let part = draft.stock.line(line)?.part;
+fn reserve_line(draft: &mut Draft, line: LineId, lots: &[LotId]) -> Result<LineOutcome, Refusal> {
     let judged = draft.stock.judged_for(draft.stock.job_of(line)?);
     let mut outcome = LineOutcome {
         line,
@@ -129,7 +176,7 @@ fn reserve_line(draft: &mut Draft, line: LineId) -> Result<LineOutcome, Refusal>
         short: Qty::ZERO,
         passed_over: vec![],
     };
-    for lot in first_to_expire(&draft.stock, part) {
+    for &lot in lots {
         if !has_pickable_place(&draft.stock, lot) {
             continue;
         }
@@ -146,7 +193,7 @@ fn reserve_line(draft: &mut Draft, line: LineId) -> Result<LineOutcome, Refusal>
     }
     outcome.short = draft.stock.line(line)?.short();
     if outcome.short.is_positive() {
-        let left = left_standing(&draft.stock, line, &outcome.passed_over)?;
+        let left = left_standing(&draft.stock, line, lots, &outcome.passed_over)?;
         outcome.passed_over.extend(left);
     }
     Ok(outcome)
@@ -156,10 +203,11 @@ fn reserve_line(draft: &mut Draft, line: LineId) -> Result<LineOutcome, Refusal>
 fn left_standing(
     stock: &Stock,
     line: LineId,
+    lots: &[LotId],
     told: &[(LotId, PassedOver)],
 ) -> Result<Vec<(LotId, PassedOver)>, Refusal> {
     let mut left = Vec::new();
-    for lot in first_to_expire(stock, stock.line(line)?.part) {
+    for &lot in lots {
         if told.iter().any(|(known, _)| *known == lot) || !has_pickable_place(stock, lot) {
             continue;
         }
@@ -180,14 +228,20 @@ fn left_standing(
     Ok(left)
 }
 
-/// The other jobs that have something of a lot reserved, in order of number.
+/// How many jobs are named that have a lot reserved, before it says that there are others.
+pub const JOBS_NAMED: usize = 3;
+
+/// Other jobs that have something of a lot reserved, in order of number: those that are named, and one more if there is
+/// one, for a lot may serve hundreds.
 fn others_with_claims(stock: &Stock, line: LineId, lot: LotId) -> Result<Vec<JobId>, Refusal> {
     let own = stock.line(line)?.job;
-    let mut jobs = std::collections::BTreeSet::new();
-    for (other, _) in stock.claims.on(Source::Lot(lot)) {
-        jobs.insert(stock.line(other)?.job);
+    let mut jobs = BTreeSet::new();
+    for (other, _) in stock.claims.each_on(Source::Lot(lot)) {
+        let job = stock.line(other)?.job;
+        if job != own && jobs.insert(job) && jobs.len() > JOBS_NAMED {
+            break;
+        }
     }
-    jobs.remove(&own);
     Ok(jobs.into_iter().collect())
 }
 
@@ -212,10 +266,8 @@ pub fn only_whole(stock: &Stock, lot: LotId) -> Result<Option<Qty>, Refusal> {
 }
 
 /// The lots of a part: first to expire first, no last day last, then the older lot.
-pub fn first_to_expire(stock: &Stock, part: crate::domain::stores::ids::PartId) -> Vec<LotId> {
-    let mut lots: Vec<&Lot> = stock.lots.values().filter(|lot| lot.part == part).collect();
-    lots.sort_by_key(|lot| (lot.expiry.is_none(), lot.expiry, lot.id));
-    lots.into_iter().map(|lot| lot.id).collect()
+pub fn first_to_expire(stock: &Stock, part: PartId) -> Vec<LotId> {
+    in_turn(stock.lots.values().filter(|lot| lot.part == part).collect())
 }
 
 /// Whether anything of the lot lies on a shelf or the bench.

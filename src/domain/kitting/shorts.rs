@@ -1,7 +1,7 @@
 //! What a job is short of, with the reason: what is free, dead on the shelf, on hold, in receiving, on order and when.
 
-use crate::domain::kitting::job::JobState;
-use crate::domain::kitting::reserve::{in_order_of_need, lines_of};
+use crate::domain::kitting::job::{JobState, Line};
+use crate::domain::kitting::reserve::{Sorted, in_order_of_need};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{JobId, LineId, LotId};
@@ -36,13 +36,15 @@ pub struct Short {
 
 /// Every short line of these jobs as far as they are open, in order of need.
 pub fn shorts(stock: &Stock, jobs: &[JobId]) -> Result<Vec<Short>, Refusal> {
+    let sorted = Sorted::of(stock);
     let mut found = Vec::new();
     for id in in_order_of_need(stock, jobs)? {
         if stock.job(id)?.state != JobState::Open {
             continue;
         }
         let judged = stock.judged_for(stock.job(id)?);
-        for line in lines_of(stock, id) {
+        for line in sorted.lines(id) {
+            let line = stock.line(*line)?;
             let mut stale = Qty::ZERO;
             for (source, qty) in stock.claims.for_line(line.id) {
                 if let Source::Lot(lot) = source
@@ -53,49 +55,47 @@ pub fn shorts(stock: &Stock, jobs: &[JobId]) -> Result<Vec<Short>, Refusal> {
             }
             let short = (line.need - line.stands() + stale).max(Qty::ZERO);
             if short.is_positive() {
-                found.push(reasons(stock, id, line.id, short, line.reserved - stale, judged)?);
+                let told = Short::of(line, short, line.reserved - stale);
+                found.push(told.because(stock, sorted.lots(line.part), judged)?);
             }
         }
     }
     Ok(found)
 }
 
-/// The reasons behind a short line.
-fn reasons(
-    stock: &Stock,
-    job: JobId,
-    line: LineId,
-    short: Qty,
-    reserved: Qty,
-    judged: Day,
-) -> Result<Short, Refusal> {
-    let part = stock.line(line)?.part;
-    let mut told = Short {
-        job,
-        line,
-        short,
-        reserved,
-        free: Qty::ZERO,
-        dead: vec![],
-        on_hold: Qty::ZERO,
-        receiving: Qty::ZERO,
-        on_order: vec![],
-    };
-    for lot in stock.lots.values().filter(|lot| lot.part == part) {
-        if fits(stock, line, lot.id).is_ok() {
-            told.lot(stock, lot, judged)?;
-        }
-    }
-    for order in stock.orders.values().filter(|order| order.part == part) {
-        let coming = order.still_coming() - order.pegged;
-        if coming.is_positive() {
-            told.on_order.push((order.order.clone(), coming, order.promised));
-        }
-    }
-    Ok(told)
-}
-
 impl Short {
+    /// A short line, its reasons not yet told.
+    fn of(line: &Line, short: Qty, reserved: Qty) -> Short {
+        Short {
+            job: line.job,
+            line: line.id,
+            short,
+            reserved,
+            free: Qty::ZERO,
+            dead: vec![],
+            on_hold: Qty::ZERO,
+            receiving: Qty::ZERO,
+            on_order: vec![],
+        }
+    }
+
+    /// Tells the reasons: the lots of its part that fit it, and what is still to come.
+    fn because(mut self, stock: &Stock, lots: &[LotId], judged: Day) -> Result<Short, Refusal> {
+        let part = stock.line(self.line)?.part;
+        for lot in lots {
+            if fits(stock, self.line, *lot).is_ok() {
+                self.lot(stock, stock.lot(*lot)?, judged)?;
+            }
+        }
+        for order in stock.orders.values().filter(|order| order.part == part) {
+            let coming = order.still_coming() - order.pegged;
+            if coming.is_positive() {
+                self.on_order.push((order.order.clone(), coming, order.promised));
+            }
+        }
+        Ok(self)
+    }
+
     /// Adds what one lot that fits the line has to say.
     fn lot(&mut self, stock: &Stock, lot: &Lot, judged: Day) -> Result<(), Refusal> {
         let position = stock.position(lot.id)?;

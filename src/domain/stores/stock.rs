@@ -147,11 +147,15 @@ impl Claims {
 
     /// What stands on a source, line by line.
     pub fn on(&self, source: Source) -> Vec<(LineId, Qty)> {
+        self.each_on(source).collect()
+    }
+
+    /// What stands on a source, one line after the other as they are asked for.
+    pub fn each_on(&self, source: Source) -> impl Iterator<Item = (LineId, Qty)> + '_ {
         let (first, last) = ((source, LineId(i64::MIN)), (source, LineId(i64::MAX)));
         self.by_source
             .range(first..=last)
             .map(|((_, line), qty)| (*line, *qty))
-            .collect()
     }
 
     /// What a line has, source by source.

@@ -4,6 +4,8 @@ use crate::domain::kitting::job::Job;
 use crate::domain::kitting::pick::PickLine;
 use crate::domain::kitting::shorts::Short;
 use crate::domain::refusal::Refusal;
+use crate::domain::stores::ids::PartId;
+use crate::domain::stores::lot::NEW;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
 use crate::print::cell::Cell;
@@ -57,12 +59,7 @@ pub fn pick_list(
             Cell::Qty(line.qty, part.unit.to_string()),
             goods.expiry.map_or(Cell::Empty, Cell::Day),
         ]);
-        if line.dead.is_some() {
-            paper.cautions.push(format!(
-                "line {}: lot {} is dead, do not pick it; reserve again",
-                line.n, goods.number
-            ));
-        }
+        paper.cautions.extend(cautions(stock, line)?);
     }
     paper.tables.push(table);
     for short in shorts {
@@ -89,6 +86,57 @@ pub fn pick_list(
         .notes
         .push(format!("data from {data_source}; this list does not approve"));
     Ok(paper)
+}
+
+/// What a clerk must mind about the lot of a line.
+fn cautions(stock: &Stock, line: &PickLine) -> Result<Vec<String>, Refusal> {
+    let goods = stock.lot(line.lot)?;
+    let mut minded = Vec::new();
+    if line.dead.is_some() {
+        minded.push("is dead, do not pick it; reserve again".to_owned());
+    }
+    if let Some(opened) = goods.opened {
+        minded.push(format!("is an opened pack, open since {opened}"));
+    }
+    if let Some(owner) = goods.owner {
+        minded.push(format!("belongs to {}", stock.place(owner)?.name));
+    }
+    if goods.condition != NEW {
+        minded.push(format!("is {}, not new", goods.condition));
+    }
+    let lead = format!("line {}: lot {}", line.n, goods.number);
+    Ok(minded.iter().map(|mind| format!("{lead} {mind}")).collect())
+}
+
+/// A word beside the parts of a list.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// The part it is about; none is the whole kit.
+    pub part: Option<PartId>,
+    /// What is said.
+    pub text: String,
+}
+
+/// Puts what is said on the list: beside the lines of the part it is about, else at the foot; what is about a part that
+/// is not on the list is left out.
+pub fn said_beside(
+    stock: &Stock,
+    listed: &[PickLine],
+    said: &[Said],
+    paper: &mut Paper,
+) -> Result<(), Refusal> {
+    for Said { part, text } in said {
+        let Some(part) = part else {
+            paper.notes.push(text.clone());
+            continue;
+        };
+        for line in listed {
+            if stock.lot(line.lot)?.part == *part {
+                paper.notes.push(format!("line {}: {text}", line.n));
+            }
+        }
+    }
+    Ok(())
 }
 
 /// What a document moved, a line each.

@@ -1,8 +1,9 @@
 //! What a reserving did: which lots, what is short, and which lots were passed over with the reason.
 
-use crate::domain::kitting::reserve::{LineOutcome, PassedOver};
+use crate::domain::kitting::reserve::{JOBS_NAMED, LineOutcome, PassedOver};
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
+use crate::domain::stores::ids::JobId;
 use crate::domain::stores::stock::Stock;
 use crate::print::cell::Cell;
 use crate::print::kitting::job_sheet::called;
@@ -119,9 +120,11 @@ fn passed_over(stock: &Stock, lines: &[LineOutcome]) -> Result<Vec<String>, Refu
                 }
                 PassedOver::Unfit(why) => format!("{part} passed over: {why}"),
                 PassedOver::ReservedFor(jobs) => {
-                    let jobs: Result<Vec<String>, Refusal> =
-                        jobs.iter().map(|job| stock.job(*job).map(called)).collect();
-                    format!("{part} lot {}: reserved for {}", goods.number, jobs?.join(", "))
+                    format!(
+                        "{part} lot {}: reserved for {}",
+                        goods.number,
+                        jobs_named(stock, jobs)?
+                    )
                 }
                 PassedOver::OnlyWhole(unit) => {
                     let unit = measured(*unit, stock.part(goods.part)?.unit);
@@ -134,4 +137,16 @@ fn passed_over(stock: &Stock, lines: &[LineOutcome]) -> Result<Vec<String>, Refu
         }
     }
     Ok(told.into_iter().collect())
+}
+
+/// The first jobs by name, and that there are others.
+fn jobs_named(stock: &Stock, jobs: &[JobId]) -> Result<String, Refusal> {
+    let named = jobs.iter().take(JOBS_NAMED);
+    let mut names = named
+        .map(|job| stock.job(*job).map(called))
+        .collect::<Result<Vec<String>, Refusal>>()?;
+    if jobs.len() > JOBS_NAMED {
+        names.push("others".to_owned());
+    }
+    Ok(names.join(", "))
 }

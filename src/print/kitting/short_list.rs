@@ -3,6 +3,7 @@
 use crate::domain::kitting::shorts::Short;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
+use crate::domain::stores::ids::JobId;
 use crate::domain::stores::stock::Stock;
 use crate::print::cell::Cell;
 use crate::print::kitting::job_sheet::called;
@@ -11,15 +12,21 @@ use crate::print::table::Table;
 use crate::print::words::{count, measured};
 
 /// The list.
-pub fn short_list(stock: &Stock, shorts: &[Short], jobs: usize, mut paper: Paper) -> Result<Paper, Refusal> {
+pub fn short_list(
+    stock: &Stock,
+    shorts: &[Short],
+    jobs: &[JobId],
+    mut paper: Paper,
+) -> Result<Paper, Refusal> {
+    let of = match jobs {
+        [only] => called(stock.job(*only)?),
+        several => count(several.len(), "open job"),
+    };
     paper.answer = if shorts.is_empty() {
-        format!("nothing short on {}", count(jobs, "open job"))
+        format!("nothing short on {of}")
     } else {
-        format!(
-            "{} short on {}",
-            count(shorts.len(), "line"),
-            count(jobs, "open job")
-        )
+        let lines = count(shorts.len(), "line");
+        format!("{lines} short on {of}; {}", when_due(shorts, stock.day))
     };
     let only = shorts.iter().filter(|short| short.free >= short.short).count();
     if only > 0 {
@@ -56,6 +63,25 @@ pub fn short_list(stock: &Stock, shorts: &[Short], jobs: usize, mut paper: Paper
         paper.tables.push(table);
     }
     Ok(paper)
+}
+
+/// Whether any of what is not there comes today, and if not, which day is the next.
+fn when_due(shorts: &[Short], today: Day) -> String {
+    let missing: Vec<&Short> = shorts.iter().filter(|short| short.free < short.short).collect();
+    if missing.is_empty() {
+        return "all of it free to reserve".to_owned();
+    }
+    let days = |short: &Short| {
+        let promised = short.on_order.iter().filter_map(|(_, _, when)| *when);
+        promised.collect::<Vec<Day>>()
+    };
+    let due_today = missing.iter().filter(|short| days(short).contains(&today));
+    let next = missing.iter().flat_map(|short| days(short));
+    match (due_today.count(), next.filter(|day| *day > today).min()) {
+        (0, None) => "none of it due".to_owned(),
+        (0, Some(next)) => format!("none due today, next {next}"),
+        (lines, _) => format!("{} due today", count(lines, "line")),
+    }
 }
 
 /// One short line.

@@ -196,3 +196,37 @@ fn the_dead_lot_is_not_taken_instead() {
         paper.out
     );
 }
+
+/// Beside the lines and at the foot: what the bill says of the choices taken, what was handed over about the job, what to
+/// mind of a lot; nothing of the other route, nothing about another job.
+#[test]
+fn what_stands_beside_the_lines() {
+    let counter = reserved();
+    counter
+        .run(&["note", "box is behind the door", "-j", "blue", "--by", "HP"])
+        .good();
+    counter
+        .run(&["note", "rings are late", "-j", "amber", "--by", "HP"])
+        .good();
+    let blue = counter.run(&["pick", "blue"]).good();
+    for (told, wanted) in [
+        ("four spacers of one thickness", true),
+        ("weigh the pistons as a set", false),
+        ("very thin film of sealant", true),
+        ("note 1 by HP: box is behind the door", true),
+        ("rings are late", false),
+        ("caution:", false),
+    ] {
+        assert_eq!(blue.out.contains(told), wanted, "{told}: {}", blue.out);
+    }
+    // Row 1 of stock.csv is Sevenfold's own turbocharger, for red.
+    counter.run(&["reserve", "--by", "TW"]);
+    let red = counter.run(&["pick", "red"]).good();
+    assert!(
+        red.out
+            .contains("lot L000001C belongs to Sevenfold Survey Flights"),
+        "{}",
+        red.out
+    );
+    counter.run(&["check"]).good();
+}

@@ -55,6 +55,34 @@ fn the_check_values() {
     }
 }
 
+/// What may be reserved of all that is in the house: another job's, the cage's and what is dead are taken off.
+#[test]
+fn what_may_be_reserved_of_all_that_is_there() {
+    let file: Table = include_str!("../../facts/reserve.toml").parse().unwrap();
+    let cases = file["case"].as_array().unwrap();
+    assert_eq!(cases.len(), 1);
+    for case in cases {
+        assert!(!case["source"].as_str().unwrap().trim().is_empty(), "{case}");
+        let figure = |name: &str| case["inputs"][name].as_integer().unwrap();
+        let bad = ["quarantine", "expired", "opened_unusable"].map(figure);
+        let good = figure("on_hand") - bad.iter().sum::<i64>();
+        let mut shelves = Shelves::on("2026-11-25");
+        let part = shelves.part("PART", Unit::Each, "1", "");
+        let [caged, expired, open] = bad;
+        shelves.lot(part, &format!("good {good}"));
+        shelves.lot(part, &format!("caged {caged} CAGE"));
+        shelves.lot(part, &format!("expired {expired} exp 2026-11-24"));
+        shelves.lot(part, &format!("open {open} opened exp 2026-11-24"));
+        let first = shelves.job("amber", "Brack", "2026-11-25", 1);
+        shelves.line(first, part, &figure("allocated").to_string());
+        let second = shelves.job("blue", "Brack", "2026-11-25", 5);
+        let line = shelves.line(second, part, &figure("on_hand").to_string());
+        reserved_for(&mut shelves, &[first, second]);
+        let wanted = format!("good {}", case["expected"]);
+        assert_eq!(shelves.reserved(line), wanted, "{case}");
+    }
+}
+
 /// The need, the hand-out unit, the lots on the shelves, what is taken, what stays short. Today is 2026-11-25, the day
 /// of use 2026-12-02, the job Brack's.
 type Edge = (
@@ -246,6 +274,26 @@ fn who_has_it_is_told_where_a_line_stays_short() {
         told[1].passed_over,
         vec![(lot, PassedOver::ReservedFor(vec![blue]))]
     );
+}
+
+/// Jobs that share a lot of one each, and how many of them are told to the last, who gets none: three are named, a
+/// fourth stands for all the others.
+#[test]
+fn of_many_who_have_it_the_first_are_told() {
+    for (sharing, told) in [(1, 1), (3, 3), (4, 4), (5, 4), (40, 4)] {
+        let mut shelves = Shelves::on("2026-11-25");
+        let part = shelves.part("PART", Unit::Each, "1", "");
+        let lot = shelves.lot(part, &format!("A {sharing}"));
+        let mut jobs = Vec::new();
+        for n in 0..=sharing {
+            let job = shelves.job(&format!("box {n}"), "Brack", "2026-12-02", 5);
+            shelves.line(job, part, "1");
+            jobs.push(job);
+        }
+        let last = reserved_for(&mut shelves, &jobs).pop().unwrap();
+        let wanted = PassedOver::ReservedFor(jobs[..told].to_vec());
+        assert_eq!(last.passed_over, vec![(lot, wanted)], "{sharing}");
+    }
 }
 
 #[test]

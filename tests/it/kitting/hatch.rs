@@ -167,6 +167,32 @@ fn what_lies_untouched_in_the_kit_is_put_back() {
     counter.run(&["check"]).good();
 }
 
+/// Blue's studs are of two lots, 14 of T160-3 and 2 of T160-4; which of them goes back is said, never guessed.
+#[test]
+fn of_two_lots_in_the_kit_the_one_named_goes_back() {
+    let counter = Counter::sample();
+    run(&counter, "reserve blue");
+    run(&counter, "pick blue --list 2 --as-listed").good();
+    for (line, exit, says) in [
+        ("put-back blue 24=1", 1, "L0000134 14 each"),
+        ("put-back blue 24=3:T160-4", 1, "T160-4"),
+        ("put-back blue 24=2:NOPE", 1, "NOPE"),
+        ("put-back blue 24=:T160-4", 2, "quantity"),
+    ] {
+        let ran = run(&counter, line);
+        assert_eq!(ran.exit, exit, "{line}: {ran:?}");
+        assert!(ran.err.contains("next:"), "{line}: {}", ran.err);
+        if says != "T160-4" {
+            assert!(ran.err.contains(says), "{line}: {}", ran.err);
+        }
+    }
+    run(&counter, "put-back blue 24=2:T160-4").good();
+    let kit = "SELECT b.qty / 1000000 FROM balance b JOIN lot l ON l.id = b.lot JOIN place p ON p.id = b.place \
+               WHERE l.batch = 'T160-4' AND p.code = 'KIT-1'";
+    assert_eq!(figure(&counter, kit), 0);
+    counter.run(&["check"]).good();
+}
+
 #[test]
 fn what_comes_back_says_its_condition_and_waits_for_the_inspector() {
     let counter = amber(true);
@@ -197,7 +223,10 @@ fn what_comes_back_says_its_condition_and_waits_for_the_inspector() {
     );
     // Both lines are short again.
     let short = counter.run(&["shorts", "amber"]);
-    assert_eq!((short.exit, short.answer()), (1, "2 lines short on 1 open job"));
+    assert_eq!(
+        (short.exit, short.answer()),
+        (1, "2 lines short on J-0004 (amber); none of it due")
+    );
     counter.run(&["check"]).good();
     counter.run(&["undo", "RTN-8", "--by", "TW"]).good();
     assert_eq!(on_line(&counter, "fitted", "NU-10"), 16);

@@ -142,7 +142,22 @@ fn a_job_closes_when_all_is_accounted_for() {
     run(&counter, "reserve amber --by TW").good();
     refused(&counter, "job close amber --by DA", 1, "reserved");
     run(&counter, "pick amber --list 2 --as-listed --by TW").good();
-    refused(&counter, "job close amber --by DA", 1, "KIT-4 is not empty");
+    refused(
+        &counter,
+        "job close amber --by DA",
+        1,
+        "KIT-4 is not empty (L000002A, L0000054, L000010A and 24 more)",
+    );
+    // Everything that keeps it open is named at once.
+    run(&counter, "put-back amber 22=4 --by TW").good();
+    run(&counter, "reserve amber --by TW").good();
+    refused(
+        &counter,
+        "job close amber --by DA",
+        1,
+        "and 23 more); parts are reserved on line 22",
+    );
+    run(&counter, "pick amber --list 3 --as-listed --by TW").good();
     run(&counter, "issue amber --by TW").good();
     refused(&counter, "job close amber --by TW", 77, "manager");
     let before = run(&counter, "cost J-0004").good();

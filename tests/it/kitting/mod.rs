@@ -6,6 +6,7 @@ mod first_out;
 mod hatch;
 mod job_change;
 mod picking;
+mod questions;
 mod reserve;
 mod shelves;
 mod shorts;

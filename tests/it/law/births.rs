@@ -281,7 +281,7 @@ fn a_job_closes_only_when_all_is_accounted_for() {
     let lot = world.shelved(STUD, n(20), 120);
     let blue = line(BLUE, STUD);
     world.reserve(blue, lot, n(3)).unwrap();
-    refused(world.close(BLUE), "line 1 still has parts reserved");
+    refused(world.close(BLUE), "parts are reserved on line 1");
     world.pick(blue, lot, n(3)).unwrap();
     refused(world.close(BLUE), "KIT 1 is not empty");
     world
