@@ -34,7 +34,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "job", "reserve", "free", "shorts", "pick", "issue", "give", "return", "put-back",
         ],
     ),
-    ("estimating", &["compare", "cost"]),
+    ("estimating", &["sums", "compare", "cost"]),
     ("inspection", &["log", "check", "undo", "explain"]),
 ];
 

@@ -8,6 +8,8 @@ use crate::db::stores::stock::{in_house, part_numbered};
 use crate::db::tracing::place_coded;
 use crate::domain::kitting::job::Line;
 use crate::domain::measure::Qty;
+use crate::domain::measure::number::{NumberFault, read_lot_short};
+use crate::domain::measure::typed::{OwnFactor, typed_qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{LineId, LotId, PlaceId};
 use crate::domain::stores::law::Kind;
@@ -22,18 +24,28 @@ pub fn lot_called(scene: &Scene<'_, '_>, asked: &str) -> Result<LotId, Failure> 
     let found = lots_called(scene.books, asked)?;
     match found.as_slice() {
         [one] => Ok(one.id),
-        [] => Err(Refusal::Unknown {
-            what: "lot in the house",
-            asked: asked.to_owned(),
-            near: Vec::new(),
-        }
-        .into()),
+        [] => Err(no_lot("lot in the house", asked).into()),
         several => Err(Refusal::Ambiguous {
             what: "lot",
             asked: asked.to_owned(),
             fits: several.iter().map(told).collect(),
         }
         .into()),
+    }
+}
+
+/// Why no lot is of this name: its check character is wrong, or there is none.
+pub fn no_lot(what: &'static str, asked: &str) -> Refusal {
+    match read_lot_short(asked) {
+        Err(fault @ NumberFault::WrongCheck { .. }) => Refusal::Impossible {
+            what: asked.to_owned(),
+            because: fault.to_string(),
+        },
+        _ => Refusal::Unknown {
+            what,
+            asked: asked.to_owned(),
+            near: Vec::new(),
+        },
     }
 }
 
@@ -103,12 +115,12 @@ pub fn bin_or_only(scene: &Scene<'_, '_>, code: Option<&String>, kind: Kind) -> 
 
 /// A quantity as it was typed.
 pub fn quantity(text: &str, part: &Part) -> Result<Qty, Failure> {
-    let bare = text
-        .trim()
-        .strip_suffix(part.unit.symbol())
-        .unwrap_or(text)
-        .trim();
-    Qty::parse(bare).map_err(|fault| {
+    let pack = part.hand_out.map(|holds| OwnFactor {
+        name: "pack".to_owned(),
+        holds,
+    });
+    let read = typed_qty(text, part.unit, pack.as_slice());
+    read.map(|read| read.qty).map_err(|fault| {
         Failure::usage(
             format!("{text}: {fault}"),
             format!("give a quantity of {} in {}", part.number, part.unit),

@@ -12,6 +12,7 @@ use super::fault::{Fault, Faults};
 use super::sheet::{RecordAt, Sheet};
 use super::words::Word;
 use crate::domain::measure::near::nearest;
+use crate::domain::measure::printed::{Printed, PrintedFault, printed_day};
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
 
 /// The longest name, code or number, in characters.
@@ -180,10 +181,29 @@ impl<'a> Cells<'a> {
         self.unless_blank(heading, |cells| cells.day(heading))
     }
 
+    /// The last day of what a label says, or none: a day, a month, a quarter or a week.
+    ///
+    /// A file may be read in any year, so a code of four digits, which leaves the decade out, is refused.
+    pub fn maybe_expiry(&mut self, heading: &str) -> Option<Option<Day>> {
+        self.unless_blank(heading, |cells| {
+            cells.parsed(heading, on_a_label).map(|printed| printed.last)
+        })
+    }
+
     /// A span of days of which the last does not come before the first, either left open where it is blank.
     pub fn span(&mut self, first: &str, last: &str) -> Option<(Option<Day>, Option<Day>)> {
         let (from, until) = (self.maybe_day(first), self.maybe_day(last));
-        let (from, until) = (from?, until?);
+        self.in_order(last, first, from?, until?)
+    }
+
+    /// Two days as they are, unless the one under `last` comes before the one under `first`.
+    pub fn in_order(
+        &mut self,
+        last: &str,
+        first: &str,
+        from: Option<Day>,
+        until: Option<Day>,
+    ) -> Option<(Option<Day>, Option<Day>)> {
         if from.zip(until).is_some_and(|(from, until)| until < from) {
             return self.no(last, format!("comes before {first}"), "");
         }
@@ -331,6 +351,18 @@ pub(super) fn word_hint(text: &str, known: &[&str]) -> String {
     match nearest(text, known.iter().copied()) {
         Some(word) => meant(word),
         None => format!("one of: {}", known.join(", ")),
+    }
+}
+
+/// Reads a day as a label has it; a year of two digits is of this century.
+fn on_a_label(text: &str) -> Result<Printed, PrintedFault> {
+    // Four digits alone leave the decade out or could be two codes, and a file may be read in any year.
+    let four_digits = text.len() == 4 && text.bytes().all(|byte| byte.is_ascii_digit());
+    match Day::new(2050, 1, 1) {
+        Some(mid_century) if !four_digits => printed_day(text, false, mid_century),
+        _ => Err(PrintedFault::Unread {
+            text: text.to_owned(),
+        }),
     }
 }
 

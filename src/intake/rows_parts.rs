@@ -293,7 +293,8 @@ impl Row for StockRow {
         let (batch, serial) = (cells.maybe_text("batch"), cells.maybe_text("serial"));
         let (condition, owner) = (cells.single("condition"), cells.maybe_text("owner"));
         let maker = cells.maybe_text("maker");
-        let (made, expiry) = cells.span("made", "expiry")?;
+        let (made, expiry) = (cells.maybe_day("made"), cells.maybe_expiry("expiry"));
+        let (made, expiry) = cells.in_order("expiry", "made", made?, expiry?)?;
         Some(StockRow {
             part: part?,
             bin: bin?,

@@ -2,6 +2,7 @@
 
 pub mod compare;
 pub mod cost;
+pub mod sums;
 
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Shop};
@@ -17,6 +18,9 @@ pub enum Command {
     /// `cost`.
     #[command(after_help = "examples:\n  bincard cost blue\n  bincard cost J-0001 --format csv")]
     Cost(cost::Ask),
+    /// `sums`.
+    #[command(subcommand)]
+    Sums(sums::Command),
 }
 
 /// Runs a command of this room.
@@ -24,5 +28,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
     match command {
         Command::Compare(ask) => compare::run(shop, &ask),
         Command::Cost(ask) => cost::run(shop, &ask),
+        // The sums need no store and leave it shut.
+        Command::Sums(command) => sums::run(&command),
     }
 }

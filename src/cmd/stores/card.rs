@@ -1,11 +1,12 @@
 //! `card`: a bin card with what was brought forward and the running balance.
 
 use crate::cmd::error::Failure;
+use crate::cmd::shelf::no_lot;
 use crate::cmd::shop::{Done, Scene, Shop};
+use crate::db::stores::lots::lot_by_number;
 use crate::db::stores::stock::part_numbered;
 use crate::db::tracing::{CardOf, card, lot_numbered, place_coded};
 use crate::domain::measure::{Day, Qty};
-use crate::domain::refusal::Refusal;
 use crate::print::cell::Cell;
 use crate::print::table::Table;
 use crate::print::words::count;
@@ -45,12 +46,13 @@ fn whose(scene: &Scene<'_, '_>, what: &str) -> Result<(CardOf, String, String), 
     if let Some((place, name)) = place_coded(scene.books, what)? {
         return Ok((CardOf::Place(place), format!("{what}, {name}"), String::new()));
     }
-    Err(Refusal::Unknown {
-        what: "part, lot or bin",
-        asked: what.to_owned(),
-        near: vec![],
+    // A whole name goes before a short form of a lot number, which is then shown whole.
+    if let Some(short) = lot_by_number(scene.books, what)?
+        && let Some((lot, part, unit)) = lot_numbered(scene.books, &short.number)?
+    {
+        return Ok((CardOf::Lot(lot), format!("lot {} of {part}", short.number), unit));
     }
-    .into())
+    Err(no_lot("part, lot or bin", what).into())
 }
 
 fn show(scene: &Scene<'_, '_>, what: &str, since: Option<Day>) -> Result<Done, Failure> {

@@ -1,16 +1,18 @@
 //! `stock`: what stands on the shelf, is reserved, on hold, dead and free.
 
 use crate::cmd::error::Failure;
+use crate::cmd::shelf::no_lot;
 use crate::cmd::shop::{Done, Scene, Shop};
+use crate::db::stores::lots::lot_by_number;
 use crate::db::stores::stock::{in_house, on_order, part_numbered, parts_with};
-use crate::domain::refusal::Refusal;
+use crate::domain::stores::part::Part;
 use crate::print::stores::stock_list::{one_part, several_parts};
 use clap::Args;
 
 /// What stands on the shelf, is reserved, on hold, dead and free
 #[derive(Args, Debug)]
 pub struct Ask {
-    /// A part number, or words of its name; without any, every part
+    /// A part number, words of its name, or a lot's number; without any, every part
     #[arg(value_name = "PART")]
     words: Vec<String>,
 }
@@ -20,9 +22,23 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     shop.read(|scene| show(scene, ask))
 }
 
+/// The part of this number, or of the lot of this number where no part's name has it.
+fn part_or_lots(scene: &Scene<'_, '_>, number: &str) -> Result<Option<Part>, Failure> {
+    if let Some(part) = part_numbered(scene.books, number)? {
+        return Ok(Some(part));
+    }
+    if !parts_with(scene.books, &[number.to_owned()])?.is_empty() {
+        return Ok(None);
+    }
+    match lot_by_number(scene.books, number)? {
+        Some(lot) => Ok(part_numbered(scene.books, &lot.part)?),
+        None => Ok(None),
+    }
+}
+
 fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let named = match ask.words.as_slice() {
-        [number] => part_numbered(scene.books, number)?,
+        [number] => part_or_lots(scene, number)?,
         _ => None,
     };
     let found = match named {
@@ -41,12 +57,9 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
                 paper,
             )))
         }
-        Err(found) if found.is_empty() && !ask.words.is_empty() => Err(Refusal::Unknown {
-            what: "part",
-            asked: ask.words.join(" "),
-            near: Vec::new(),
+        Err(found) if found.is_empty() && !ask.words.is_empty() => {
+            Err(no_lot("part", &ask.words.join(" ")).into())
         }
-        .into()),
         Err(found) => {
             let mut parts = Vec::new();
             for part in found {

@@ -97,10 +97,21 @@ fn named(scene: &Scene<'_, '_>, text: &str) -> Result<DocId, Failure> {
         asked: text.to_owned(),
         near,
     };
-    let (prefix, id) = read_document_number(text).map_err(|_| unknown(Vec::new()))?;
+    // Every document has an id of its own whatever its letters, so the figures alone name one.
+    let figures = text
+        .parse()
+        .ok()
+        .filter(|id: &i64| *id > 0 && !text.starts_with('+'));
+    let (prefix, id) = match figures {
+        Some(id) => (None, id),
+        None => {
+            let (prefix, id) = read_document_number(text).map_err(|_| unknown(Vec::new()))?;
+            (Some(prefix), id)
+        }
+    };
     let found: Option<Written> = written(scene.books, DocId(id))?;
     let found = found.ok_or_else(|| unknown(Vec::new()))?;
-    if found.kind.prefix() != prefix {
+    if prefix.is_some_and(|prefix| found.kind.prefix() != prefix) {
         return Err(unknown(vec![document_number(found.kind.prefix(), id)]).into());
     }
     Ok(DocId(id))

@@ -3,6 +3,7 @@
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::value::{Row, values};
+use crate::domain::measure::number::{lot_number, read_lot_short};
 use crate::domain::stores::ids::{JobId, KIND_STEP, LotId, PlaceId};
 use crate::domain::stores::law::Kind;
 
@@ -17,8 +18,8 @@ pub struct Called {
     pub part: String,
 }
 
-/// The lots that a name may mean: the one of that number, or else every lot in the house with that serial, batch or
-/// part number.
+/// The lots that a name may mean: the one of that whole number, or else the one of that short number and every lot
+/// in the house with that serial, batch or part number.
 pub fn lots_called(books: &Open<'_>, asked: &str) -> Result<Vec<Called>, Error> {
     let capital = asked.to_uppercase();
     let exact = books.row(
@@ -34,7 +35,25 @@ pub fn lots_called(books: &Open<'_>, asked: &str) -> Result<Vec<Called>, Error> 
          AND EXISTS (SELECT 1 FROM balance b WHERE b.lot = l.id AND b.place < 20000000 AND b.qty > 0) ORDER BY l.id",
         &values![asked, capital.as_str()],
     )?;
-    rows.iter().map(called).collect()
+    let mut found: Vec<Called> = rows.iter().map(called).collect::<Result<_, _>>()?;
+    if let Some(short) = lot_by_number(books, asked)?
+        && !found.contains(&short)
+    {
+        found.push(short);
+    }
+    Ok(found)
+}
+
+/// The lot of a number typed whole or in a short form: `L000123T`, `123T`, `L123`, `0123`.
+pub fn lot_by_number(books: &Open<'_>, asked: &str) -> Result<Option<Called>, Error> {
+    let Some(number) = read_lot_short(asked).ok().and_then(lot_number) else {
+        return Ok(None);
+    };
+    let row = books.row(
+        "SELECT l.id, l.number, p.number FROM lot l JOIN part p ON p.id = l.part WHERE l.number = $1",
+        &values![number],
+    )?;
+    row.as_ref().map(called).transpose()
 }
 
 fn called(row: &Row) -> Result<Called, Error> {

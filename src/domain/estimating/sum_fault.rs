@@ -97,6 +97,12 @@ pub enum SumFault {
         /// The figure given, in cm3.
         given: f64,
     },
+    /// Spacer and other pistons are alternatives.
+    #[error("spacers and other pistons are alternatives; both together would give {ratio}:1: choose one")]
+    BothRoutes {
+        /// The ratio that both together would give.
+        ratio: Decimal,
+    },
     /// No cylinder to compare.
     #[error("there is no spacer to compare; give one thickness for each cylinder")]
     NoCylinders,

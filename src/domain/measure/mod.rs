@@ -6,8 +6,11 @@ pub mod money;
 pub mod near;
 pub mod number;
 pub mod numeral;
+pub mod printed;
 pub mod qty;
 pub mod rounding;
+pub mod scale;
+pub mod typed;
 pub mod unit;
 
 pub use day::{Day, Life};

@@ -16,12 +16,14 @@ pub enum NumberFault {
         text: String,
     },
     /// The check character does not fit the rest, so something was misread.
-    #[error("the check character {check} does not belong to {body}: read the label again and type it whole")]
+    #[error("the check character {check} does not belong to {body}{}: read the label again", right_named(right.as_deref()))]
     WrongCheck {
         /// The number without its check character.
         body: String,
         /// The check character given.
         check: char,
+        /// The whole number with the right one, where there is such a lot number.
+        right: Option<String>,
     },
     /// Not of the shape of a job number.
     #[error(
@@ -109,6 +111,7 @@ pub fn read_lot_number(text: &str) -> Result<i64, NumberFault> {
         return Err(NumberFault::WrongCheck {
             body: body.to_owned(),
             check,
+            right: digits.parse().ok().and_then(lot_number),
         });
     }
     digits
@@ -116,6 +119,47 @@ pub fn read_lot_number(text: &str) -> Result<i64, NumberFault> {
         .ok()
         .filter(|&serial| serial > 0)
         .ok_or_else(not_a_lot)
+}
+
+/// Reads a lot number whole or in a short form, `123`, `L123`, `0123`, `123T`, and gives its serial.
+///
+/// A check character is verified wherever one is typed; without one the serial stands for itself, so whoever acts
+/// on it shows the whole number.
+pub fn read_lot_short(text: &str) -> Result<i64, NumberFault> {
+    let not_a_lot = || NumberFault::NotALot {
+        text: text.to_owned(),
+    };
+    let upper = text.to_ascii_uppercase();
+    let rest = upper.strip_prefix('L').unwrap_or(&upper);
+    let digits = rest.trim_end_matches(|c: char| c.is_ascii_alphabetic());
+    if digits.is_empty() || digits.len() > 15 || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Err(not_a_lot());
+    }
+    // Seven figures or more may end in a check that is a figure itself: the whole form is tried first.
+    if let Ok(serial) = read_lot_number(&format!("L{rest}")) {
+        return Ok(serial);
+    }
+    if digits.len() == rest.len() && digits.len() > 6 {
+        return read_lot_number(&format!("L{rest}"));
+    }
+    let serial: i64 = digits.parse().map_err(|_| not_a_lot())?;
+    let right = lot_number(serial).ok_or_else(not_a_lot)?;
+    let mut checks = rest.chars().skip(digits.len());
+    match (checks.next(), checks.next()) {
+        (None, _) => Ok(serial),
+        (Some(check), None) if right.ends_with(check) => Ok(serial),
+        (Some(check), None) => Err(NumberFault::WrongCheck {
+            body: format!("L{serial:06}"),
+            check,
+            right: Some(right),
+        }),
+        _ => Err(not_a_lot()),
+    }
+}
+
+/// Names the right number.
+fn right_named(right: Option<&str>) -> String {
+    right.map_or(String::new(), |right| format!(", whose number is {right}"))
 }
 
 /// Six digits, or more without a leading zero, so that a serial is written in one way only.

@@ -41,6 +41,8 @@ pub enum Dimension {
     Mass,
     /// Time.
     Time,
+    /// Torque; nothing in stock is kept by it.
+    Torque,
 }
 
 /// Why a unit is unknown or a quantity cannot be turned from one unit into another.
@@ -169,6 +171,7 @@ impl fmt::Display for Dimension {
             Self::Volume => "volume",
             Self::Mass => "mass",
             Self::Time => "time",
+            Self::Torque => "torque",
         })
     }
 }

@@ -2,3 +2,4 @@
 
 pub mod compare_sheet;
 pub mod cost_card;
+pub mod sums_sheet;

@@ -1,4 +1,7 @@
 //! The estimator's sums.
 
 mod compression;
+mod compression_chance;
 mod price;
+mod sums;
+mod units;

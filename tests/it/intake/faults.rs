@@ -91,6 +91,13 @@ fn cells_that_will_not_do() {
         ("expiry", "20261125", &["YYYY-MM-DD"]),
         ("expiry", "25/11/2026", &["2026-11-25"]),
         ("expiry", "2026-02-29", &["2026-02-28"]),
+        (
+            "expiry",
+            "soon",
+            &["2026-11 for its last day", "4Q26 for a quarter"],
+        ),
+        ("expiry", "1226", &["2026-11 for its last day"]),
+        ("expiry", "5Q26", &["4Q26 for a quarter"]),
         ("made", "Nov 2026", &["YYYY-MM-DD"]),
         ("condition", "", &["blank"]),
         ("condition", "as new", &["one word"]),

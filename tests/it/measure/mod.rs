@@ -1,10 +1,12 @@
 //! What everybody measures with, held to check values that name their source.
 
 mod day;
+mod life;
 mod money;
 mod number;
 mod numeral;
 mod rounding;
+mod typed;
 
 use toml::{Table, Value};
 

@@ -3,7 +3,7 @@
 use super::{cases, text};
 use bincard::domain::measure::number::{
     NumberFault, document_number, job_number, lot_number, mod_11_2, mod_37_2, next_lot_serial,
-    read_document_number, read_job_number, read_lot_number,
+    read_document_number, read_job_number, read_lot_number, read_lot_short,
 };
 use proptest::prelude::*;
 
@@ -74,10 +74,12 @@ fn lot_numbers_read_back() {
         wrong,
         NumberFault::WrongCheck {
             body: "L000123".to_owned(),
-            check: 'K'
+            check: 'K',
+            right: Some("L000123T".to_owned())
         }
     );
-    let message = "the check character K does not belong to L000123: read the label again and type it whole";
+    let message =
+        "the check character K does not belong to L000123, whose number is L000123T: read the label again";
     assert_eq!(wrong.to_string(), message);
     let misread = [
         "",
@@ -110,6 +112,33 @@ fn lot_numbers_read_back() {
     assert!(matches!(read_lot_number(&million), Ok(1_000_000 | 1_000_001)));
     let message = "'12 ' is no lot number: type it whole as on the label, such as L000123T";
     assert_eq!(read_lot_number("12 ").unwrap_err().to_string(), message);
+}
+
+#[test]
+fn short_forms_of_a_lot_number_are_read_and_every_check_typed_is_verified() {
+    for text in [
+        "123", "L123", "l123", "0123", "000123", "L000123", "123T", "l0123t", "L000123T",
+    ] {
+        assert_eq!(read_lot_short(text), Ok(123), "{text}");
+    }
+    for text in ["123K", "L123K", "L000123K"] {
+        let fault = read_lot_short(text).unwrap_err();
+        assert!(
+            fault.to_string().contains("whose number is L000123T"),
+            "{text}: {fault}"
+        );
+    }
+    // No lot bears 98, whose check would be the `*` that is skipped, nor 0.
+    for text in [
+        "", "L", "T", "98", "0", "L0", "L123TT", "12 3", "-123", "X123", "L000098*", "É",
+    ] {
+        assert!(read_lot_short(text).is_err(), "{text:?}");
+    }
+    // Every whole number is read as itself, also where its check is a figure.
+    for serial in (1..2000).filter(|serial| lot_number(*serial).is_some()) {
+        assert_eq!(read_lot_short(&lot_number(serial).unwrap()), Ok(serial));
+        assert_eq!(read_lot_short(&serial.to_string()), Ok(serial));
+    }
 }
 
 /// One serial in 37 or so is skipped, and no skipped one is ever read.

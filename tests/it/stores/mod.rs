@@ -4,6 +4,7 @@ mod count;
 mod goods_in;
 mod inspect;
 mod moves;
+mod names;
 mod note;
 mod opened;
 mod scrap;
