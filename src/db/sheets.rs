@@ -10,7 +10,7 @@ use crate::domain::measure::{Money, Qty};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::posting::Field;
 
-pub use goods::{brought_forward, in_kits, on_order, ordered, shelves};
+pub use goods::{brought_forward, elsewhere, on_order, ordered, shelves};
 
 /// How a column of the books stands in the cell of a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -206,16 +206,16 @@ impl Row for PriceRow {
     }
 }
 
-/// What an hour costs.
+/// What an hour costs, or one unit of another currency.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct RateRow {
     /// What the rate is for.
     pub kind: RateKind,
-    /// Its name.
+    /// Its name; the currency's code where it is an exchange rate.
     pub name: String,
     /// The first day on which it holds.
     pub from_day: Day,
-    /// The amount for one hour, not below zero.
+    /// The amount of the base currency for one hour, or for one unit of the other currency; not below zero.
     pub amount: Money,
 }
 
@@ -224,7 +224,11 @@ impl Row for RateRow {
     const KEY: &'static [&'static str] = &["kind", "name", "from_day"];
 
     fn read(cells: &mut Cells) -> Option<RateRow> {
-        let (kind, name) = (cells.word("kind"), cells.text("name"));
+        let kind = cells.word("kind");
+        let name = match kind {
+            Some(RateKind::Exchange) => cells.currency("name").map(|of| of.code().to_owned()),
+            _ => cells.text("name"),
+        };
         let (from_day, amount) = (cells.day("from_day"), cells.money("amount"));
         Some(RateRow {
             kind: kind?,

@@ -120,5 +120,7 @@ words! {
     RateKind, "kind of rate" {
         /// An hour of work.
         Labour = "labour",
+        /// One unit of another currency, in the base currency.
+        Exchange = "exchange",
     }
 }

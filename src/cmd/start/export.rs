@@ -3,7 +3,7 @@
 use crate::cmd::desk::{make_folder, write_new};
 use crate::cmd::error::{Failure, exit};
 use crate::cmd::shop::{Done, Scene, Shop};
-use crate::db::sheets::{in_kits, on_order, records, shelves};
+use crate::db::sheets::{elsewhere, on_order, records, shelves};
 use crate::print::cell::Cell;
 use crate::print::export_file::{FILES, table, text};
 use crate::print::paper::Paper;
@@ -115,10 +115,10 @@ fn all(scene: &Scene<'_, '_>, folder: &Path) -> Result<Done, Failure> {
 
 /// What the stock's file does not hold, and what of it another store will not take as it is.
 fn mind_the_stock(scene: &Scene<'_, '_>, rows: &[Vec<String>], paper: &mut Paper) -> Result<(), Failure> {
-    let lots = in_kits(scene.books)?;
+    let lots = elsewhere(scene.books)?;
     if lots > 0 {
         paper.cautions.push(format!(
-            "{lots} lots lie in kits and crates and stand in no file: issue them or put them back first"
+            "{lots} lots lie in kits, crates, the red bin or away, and stand in no file: import takes none there"
         ));
     }
     let day = scene.day.to_string();

@@ -37,7 +37,8 @@ fn share(value: Money, qty: Qty, of: Qty) -> Money {
     i64::try_from(share).map_or(value, Money::from_millionths)
 }
 
-/// What lies on shelves, the bench, in receiving, in quarantine, in the red bin and away: a row for each lot and place.
+/// What lies on shelves, the bench, in receiving and in quarantine, where goods are brought forward to: a row for each
+/// lot and place.
 ///
 /// A lot's value on several shelves is shared among them by quantity, and so is what lots value together.
 pub fn shelves(books: &Open<'_>) -> Result<Vec<Standing>, Error> {
@@ -59,7 +60,7 @@ pub fn shelves(books: &Open<'_>) -> Result<Vec<Standing>, Error> {
         "SELECT l.id, l.part, b.place / 1000000, b.value, b.qty, p.number, q.code, l.batch, l.serial, l.expiry, \
          l.condition, o.code, l.maker, l.made FROM lot l JOIN balance b ON b.lot = l.id JOIN part p ON p.id = l.part \
          JOIN place q ON q.id = b.place LEFT JOIN place o ON o.id = l.owner \
-         WHERE b.qty > 0 AND b.place / 1000000 IN (1, 2, 3, 4, 5, 8) ORDER BY l.id, b.place",
+         WHERE b.qty > 0 AND b.place / 1000000 IN (1, 2, 3, 4) ORDER BY l.id, b.place",
         &[],
     )?;
     let mut standing = Vec::new();
@@ -74,9 +75,9 @@ pub fn shelves(books: &Open<'_>) -> Result<Vec<Standing>, Error> {
     Ok(standing)
 }
 
-/// How many lots lie in kits and crates.
-pub fn in_kits(books: &Open<'_>) -> Result<i64, Error> {
-    let sql = "SELECT COUNT(DISTINCT lot) FROM balance WHERE qty > 0 AND place / 1000000 IN (6, 7)";
+/// How many lots lie in the house where nothing is brought forward to: in the red bin, in kits, in crates, and away.
+pub fn elsewhere(books: &Open<'_>) -> Result<i64, Error> {
+    let sql = "SELECT COUNT(DISTINCT lot) FROM balance WHERE qty > 0 AND place / 1000000 IN (5, 6, 7, 8)";
     books.row(sql, &[])?.map_or(Ok(0), |row| row.int(0))
 }
 

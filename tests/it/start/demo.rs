@@ -14,7 +14,7 @@ fn the_walk_ends_with_the_books_proved() {
         "53 lines reserved, 1 SHORT: 1 each JT-130",
         "SE-50 lot L000048J passed over: EXPIRED 2026-11-10",
         "29 lines of J-0002 (blue) issued to engine W28-0417",
-        "the books hold: 9 documents and 118 entries",
+        "the books hold: 9 documents and 238 entries",
     ] {
         assert!(ran.out.contains(told), "{told}\n{}", ran.out);
     }

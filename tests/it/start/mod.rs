@@ -4,4 +4,5 @@ mod demo;
 mod export;
 mod import;
 mod init;
+mod sample;
 mod update;

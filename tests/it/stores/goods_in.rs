@@ -12,7 +12,7 @@ fn twenty_on_the_note_and_seventeen_counted() {
     let ran = done_and_undone(&counter, &words);
     assert_eq!(
         ran.answer(),
-        "17 each of ST-160 in IN, lot L000061P; 3 each still to come on ORD-101"
+        "17 each of ST-160 in IN, lot L0001835; 3 each still to come on ORD-101"
     );
     assert!(ran.answer().chars().count() <= 80);
     assert!(
@@ -119,7 +119,7 @@ fn an_order_in_pieces_and_a_note_in_boxes() {
     let ran = done_and_undone(&counter, &["goods-in", "ORD-103", "1=5", "--over", "--by", "TW"]);
     assert_eq!(
         ran.answer(),
-        "5 each of JT-130 in IN, lot L000061P; 0 each still to come on ORD-103"
+        "5 each of JT-130 in IN, lot L0001835; 0 each still to come on ORD-103"
     );
     counter
         .run(&["goods-in", "ORD-103", "1=5", "--over", "--by", "TW"])
@@ -223,7 +223,7 @@ fn a_customers_own_part_is_his_at_no_value() {
             "goods-in", "TB-60", "1", "--his", "blue", "--serial", "5519", "--by", "TW",
         ],
     );
-    assert_eq!(ran.answer(), "1 each of TB-60 in IN, lot L000061P");
+    assert_eq!(ran.answer(), "1 each of TB-60 in IN, lot L0001835");
     counter
         .run(&[
             "goods-in", "TB-60", "1", "--his", "blue", "--serial", "5519", "--by", "TW",

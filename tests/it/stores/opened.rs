@@ -95,7 +95,7 @@ fn the_answer_is_what_to_write_on_the_tube() {
     let counter = Counter::sample();
     // Printed 2027-08-31; 180 days from 2026-11-25 are 24 May 2027.
     let ran = done_and_undone(&counter, &["open", "X0702", "--by", "TW"]);
-    let answer = "write on the pack: L000061P opened 2026-11-25 use by 2027-05-24";
+    let answer = "write on the pack: L0001835 opened 2026-11-25 use by 2027-05-24";
     assert_eq!(ran.answer(), answer);
     assert!(
         ran.out
@@ -139,7 +139,7 @@ fn what_cannot_be_opened() {
     counter.run(&["open", "L000049H", "--by", "TW"]).good();
     refused(
         &counter,
-        &["open", "L000061P", "--by", "TW"],
+        &["open", "L0001835", "--by", "TW"],
         242,
         1,
         "open since 2026-11-25",
