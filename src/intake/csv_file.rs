@@ -59,7 +59,15 @@ impl SourceFile {
 
     fn has_nul(&self, ahead: &str) -> Fault {
         let hint = format!("a NUL is no text; {SAVE_AS_UTF8}");
-        Fault::on(&self.name, self.spot_after(ahead), "holds a NUL character", hint)
+        // Every other byte of UTF-16 is a NUL where the letters are Latin ones.
+        let reason = match self.bytes.as_slice() {
+            [0, second, ..] if *second != 0 => "holds a NUL character: it looks like UTF-16, big-endian",
+            [first, 0, third, 0, ..] if *first != 0 && *third != 0 => {
+                "holds a NUL character: it looks like UTF-16, little-endian"
+            }
+            _ => "holds a NUL character",
+        };
+        Fault::on(&self.name, self.spot_after(ahead), reason, hint)
     }
 
     fn not_utf8(&self, bytes: &[u8], valid: usize) -> Fault {
@@ -68,7 +76,13 @@ impl SourceFile {
             .and_then(|good| std::str::from_utf8(good).ok())
             .unwrap_or("");
         let bad = bytes.get(valid).copied().unwrap_or(0);
-        let reason = format!("the byte {bad:02X} is not UTF-8 text");
+        // ISO 8859-1, which Windows-1252 follows from A0 on, numbers its letters as Unicode does.
+        let guess = match bad {
+            0xa0.. => format!(": it would be {} in Windows-1252", char::from(bad)),
+            0x80..0xa0 => ": it looks like Windows-1252".to_owned(),
+            _ => String::new(),
+        };
+        let reason = format!("the byte {bad:02X} is not UTF-8 text{guess}");
         Fault::on(&self.name, self.spot_after(good), reason, SAVE_AS_UTF8)
     }
 

@@ -342,9 +342,16 @@ fn the_cause_is_named_where_the_whole_file_is_wrong() {
             utf16(text, true)[2..].to_vec(),
             1,
             2,
-            &["NUL", "CSV UTF-8"],
+            &["NUL", "UTF-16, little-endian", "CSV UTF-8"],
         ),
-        ("cp1252", cp1252, 2, 6, &["E9", "CSV UTF-8"]),
+        (
+            "big-endian without its mark",
+            utf16(text, false)[2..].to_vec(),
+            1,
+            1,
+            &["NUL", "UTF-16, big-endian", "CSV UTF-8"],
+        ),
+        ("cp1252", cp1252, 2, 6, &["E9", "é in Windows-1252", "CSV UTF-8"]),
         (
             "semicolons",
             b"code;name\nA;one\n".to_vec(),
