@@ -2,8 +2,11 @@
 
 use crate::cmd::args::Cli;
 use crate::cmd::error::Failure;
+use crate::db::schema::KNOWN;
+use crate::db::sqlite::Sqlite;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Command, CommandFactory};
+use std::sync::OnceLock;
 
 /// The commands by who uses them.
 const GROUPS: &[(&str, &[&str])] = &[
@@ -11,10 +14,12 @@ const GROUPS: &[(&str, &[&str])] = &[
         "getting started",
         &["init", "demo", "import", "export", "settings"],
     ),
-    ("records", &["conversion"]),
+    ("records", &["conversion", "people"]),
     (
         "the counter",
         &[
+            "today",
+            "find",
             "stock",
             "card",
             "expiry",
@@ -26,6 +31,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "quarantine",
             "count",
             "note",
+            "hatch",
         ],
     ),
     (
@@ -35,7 +41,7 @@ const GROUPS: &[(&str, &[&str])] = &[
         ],
     ),
     ("estimating", &["sums", "compare", "cost"]),
-    ("inspection", &["log", "check", "undo", "explain"]),
+    ("inspection", &["log", "check", "undo", "backup", "explain"]),
 ];
 
 /// The page that a bare `bincard` prints.
@@ -53,10 +59,19 @@ pub fn short() -> String {
         .to_owned()
 }
 
-/// The command tree with the grouped page as its help.
+/// Whether a word is the name of a command.
+pub fn is_command(word: &str) -> bool {
+    GROUPS.iter().any(|(_, names)| names.contains(&word))
+}
+
+/// The command tree with the grouped page as its help, and a version that names the engine and the schema.
 pub fn dressed(command: Command) -> Command {
-    let page = page();
-    command.override_help(page)
+    static VERSION: OnceLock<String> = OnceLock::new();
+    let version = VERSION.get_or_init(|| {
+        let (program, engine) = (env!("CARGO_PKG_VERSION"), Sqlite::version());
+        format!("{program}, SQLite {engine}, schema {KNOWN}")
+    });
+    command.override_help(page()).version(version.as_str())
 }
 
 /// The grouped page.

@@ -68,6 +68,7 @@ fn perform(desk: &mut Desk<'_>, globals: Globals, command: Command) -> Result<Sa
     let request = format!("{command:?}");
     match command {
         Command::Start(start::Command::Demo(ask)) => start::demo::run(desk, &ask).map(Said::Told),
+        Command::Stores(stores::Command::Hatch(_)) => stores::hatch::run(desk, globals).map(Said::Told),
         other => {
             let mut shop = Shop::new(desk, globals, request);
             let done = match other {

@@ -25,6 +25,29 @@ impl Books {
         })
     }
 
+    /// Opens a copy that nobody writes in; nothing is written to it.
+    pub fn open_copy(path: &Path) -> Result<Books, Error> {
+        Ok(Books {
+            engine: Sqlite::open_copy(path)?,
+        })
+    }
+
+    /// Whether its schema is the one that this program knows, and not an older one.
+    pub fn is_of_today(&self) -> Result<bool, Error> {
+        self.engine.is_of_today()
+    }
+
+    /// Copies the books as they stand into a new file; `prove` sees the copy before it bears its name.
+    pub fn copy_to<T, E: From<Error>>(
+        &self,
+        target: &Path,
+        waiting: fn(),
+        prove: impl FnOnce(&Open<'_>) -> Result<T, E>,
+    ) -> Result<T, E> {
+        self.engine
+            .copy_to(target, waiting, |engine| prove(&Open { engine }))
+    }
+
     /// Makes a store where there is none; `found` writes its settings and first document.
     pub fn create<T, E: From<Error>>(
         path: &Path,

@@ -23,6 +23,7 @@ use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::schema;
 use crate::db::value::{Value, values};
+pub use chain::standing_at;
 pub use changes::NUMBERS_OR_NOTHING;
 use names::Names;
 use std::collections::BTreeMap;

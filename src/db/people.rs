@@ -78,3 +78,50 @@ pub fn last_document(books: &Open<'_>, initials: &str) -> Result<Option<DocId>, 
     )?;
     Ok(row.map(|row| row.maybe_int(0)).transpose()?.flatten().map(DocId))
 }
+
+/// A person as the register has him.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Registered {
+    /// Under which number the books keep him.
+    pub id: i64,
+    /// The initials that he signs with.
+    pub initials: String,
+    /// His name.
+    pub name: String,
+    /// What he may decide, words with a space between.
+    pub roles: String,
+    /// The first day on which he may.
+    pub from: Option<Day>,
+    /// The last day on which he may.
+    pub until: Option<Day>,
+    /// How many documents bear his initials.
+    pub documents: i64,
+}
+
+impl Registered {
+    /// Whether he may sign on a day; the first and the last day are his.
+    pub fn may_on(&self, day: Day) -> bool {
+        self.from.is_none_or(|from| from <= day) && self.until.is_none_or(|until| day <= until)
+    }
+}
+
+/// Everybody in the register, by initials.
+pub fn register(books: &Open<'_>) -> Result<Vec<Registered>, Error> {
+    let rows = books.rows(
+        "SELECT p.id, p.initials, p.name, p.roles, p.authorised_from, p.authorised_until, \
+         (SELECT COUNT(*) FROM document d WHERE d.by = p.initials) FROM person p ORDER BY p.initials",
+        &[],
+    )?;
+    let read = |row: &crate::db::value::Row| {
+        Ok(Registered {
+            id: row.int(0)?,
+            initials: row.text(1)?,
+            name: row.text(2)?,
+            roles: row.text(3)?,
+            from: row.maybe_day(4)?,
+            until: row.maybe_day(5)?,
+            documents: row.int(6)?,
+        })
+    };
+    rows.iter().map(read).collect()
+}

@@ -3,6 +3,7 @@
 //! Identity comes first and is read without touching the file (asking for a write-ahead log rewrites a foreign
 //! file); then the settings, each set and read back. Reading commands may not write.
 
+mod copy;
 mod cursor;
 mod identity;
 mod proof;

@@ -4,6 +4,7 @@ pub mod demo;
 pub mod export;
 pub mod import;
 pub mod init;
+pub mod people;
 pub mod settings;
 mod take_on;
 
@@ -33,6 +34,9 @@ pub enum Command {
     )]
     /// `export`.
     Export(export::Ask),
+    /// Who may sign: list, show, add, change
+    #[command(subcommand)]
+    People(people::Command),
     #[command(
         after_help = "examples:\n  bincard settings\n  bincard settings --training-day 2026-11-25 --by HP"
     )]
@@ -47,6 +51,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Demo(_) => Err(Failure::usage("the demo runs by itself", "bincard demo")),
         Command::Import(ask) => import::run(shop, &ask),
         Command::Export(ask) => export::run(shop, &ask),
+        Command::People(command) => people::run(shop, command),
         Command::Settings(ask) => settings::run(shop, &ask),
     }
 }

@@ -3,13 +3,16 @@
 pub mod card;
 pub mod count;
 pub mod expiry;
+pub mod find;
 pub mod goods_in;
+pub mod hatch;
 pub mod inspect;
 pub mod moves;
 pub mod note;
 pub mod open;
 pub mod scrap;
 pub mod stock;
+pub mod today;
 
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Shop};
@@ -19,6 +22,15 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
+    /// `hatch`.
+    #[command(after_help = "examples:\n  bincard hatch\n  bincard hatch --by TW")]
+    Hatch(hatch::Ask),
+    /// `today`.
+    #[command(after_help = "examples:\n  bincard today\n  bincard today --format csv")]
+    Today(today::Ask),
+    /// `find`.
+    #[command(after_help = "examples:\n  bincard find 2 mm spacer\n  bincard find X0618\n  bincard find A-1")]
+    Find(find::Ask),
     #[command(
         after_help = "examples:\n  bincard stock SP-20\n  bincard stock sealant\n  bincard stock --format csv"
     )]
@@ -73,6 +85,9 @@ pub enum Command {
 /// Runs a command of this room.
 pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
     match command {
+        Command::Hatch(_) => Err(Failure::usage("the hatch runs by itself", "bincard hatch")),
+        Command::Today(ask) => today::run(shop, &ask),
+        Command::Find(ask) => find::run(shop, &ask),
         Command::Stock(ask) => stock::run(shop, &ask),
         Command::Card(ask) => card::run(shop, &ask),
         Command::Expiry(ask) => expiry::run(shop, &ask),

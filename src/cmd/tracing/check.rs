@@ -1,8 +1,8 @@
 //! `check`: proves the books from their entries, or names what is not as it should be.
 
-use crate::cmd::error::Failure;
+use crate::cmd::error::{Failure, exit};
 use crate::cmd::shop::{Done, Scene, Shop};
-use crate::db::check::check;
+use crate::db::check::{check, standing_at};
 use crate::print::cell::Cell;
 use crate::print::table::Table;
 use crate::print::words::count;
@@ -10,11 +10,53 @@ use clap::Args;
 
 /// Prove the books: every sum worked out anew, every document's digest
 #[derive(Args, Debug)]
-pub struct Ask {}
+pub struct Ask {
+    /// A head that an older paper bears: is that document still in the books?
+    #[arg(long, value_name = "HEX")]
+    head: Option<String>,
+}
 
 /// Proves the books; the exit says whether they hold.
-pub fn run(shop: &mut Shop<'_, '_>) -> Result<Done, Failure> {
-    shop.read(prove)
+pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    let Some(head) = &ask.head else {
+        return shop.read(prove);
+    };
+    let digits = (8..=64).contains(&head.len()) && head.bytes().all(|byte| byte.is_ascii_hexdigit());
+    if !digits {
+        return Err(Failure::usage(
+            format!("{head} is no head"),
+            "give eight or more of its digits: `check --head 0a1b2c3d4e5f`",
+        ));
+    }
+    shop.read(|scene| prove_with(scene, head))
+}
+
+/// Proves the books, and that the document of an older head still stands in them.
+fn prove_with(scene: &Scene<'_, '_>, head: &str) -> Result<Done, Failure> {
+    let mut done = prove(scene)?;
+    let stands = standing_at(scene.books, head)?;
+    match stands {
+        Some((document, later)) => {
+            let later = count(usize::try_from(later).unwrap_or(usize::MAX), "document");
+            done.paper.notes.push(format!(
+                "the head {head} is that of {document}; {later} came after it"
+            ));
+        }
+        None => {
+            let short: String = head.chars().take(12).collect();
+            let was = std::mem::replace(
+                &mut done.paper.answer,
+                format!("NO document of these books bears the head {short}"),
+            );
+            done.paper.notes.insert(0, was);
+            done.paper.notes.insert(
+                0,
+                "either the end of these books was cut off since, or the head is another store's".to_owned(),
+            );
+            done.exit = exit::NO;
+        }
+    }
+    Ok(done)
 }
 
 fn prove(scene: &Scene<'_, '_>) -> Result<Done, Failure> {

@@ -1,5 +1,6 @@
 //! Inspection: proof of the books, of each document, and the way back.
 
+pub mod backup;
 pub mod check;
 pub mod explain;
 pub mod log;
@@ -17,8 +18,11 @@ pub enum Command {
     #[command(after_help = "examples:\n  bincard log\n  bincard log --job blue")]
     Log(log::Ask),
     /// `check`.
-    #[command(after_help = "examples:\n  bincard check\n  bincard check --format json")]
+    #[command(after_help = "examples:\n  bincard check\n  bincard check --head 0a1b2c3d4e5f")]
     Check(check::Ask),
+    /// Take a proved copy of the store, prove one, bring one back
+    #[command(subcommand)]
+    Backup(backup::Command),
     #[command(after_help = "examples:\n  bincard undo --by TW\n  bincard undo PCK-000045 --by TW")]
     /// `undo`.
     Undo(undo::Ask),
@@ -31,7 +35,8 @@ pub enum Command {
 pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
     match command {
         Command::Log(ask) => log::run(shop, &ask),
-        Command::Check(_) => check::run(shop),
+        Command::Check(ask) => check::run(shop, &ask),
+        Command::Backup(command) => backup::run(shop, command),
         Command::Undo(ask) => undo::run(shop, &ask),
         Command::Explain(ask) => explain::run(&ask),
     }

@@ -8,6 +8,7 @@ use crate::db::canon::{Canon, START};
 use crate::db::error::Error;
 use crate::db::post::hex;
 use crate::db::value::Value;
+use crate::db::written::number;
 
 /// The chain as far as it was proved.
 pub(super) struct Chain {
@@ -80,4 +81,18 @@ impl Chain {
         }
         Ok(())
     }
+}
+
+/// The document whose digest begins with these digits, and how many came after it; nothing where none does: the end was
+/// cut off since, or the digits are another store's.
+pub fn standing_at(books: &Open<'_>, digits: &str) -> Result<Option<(String, i64)>, Error> {
+    let digits = digits.to_ascii_lowercase();
+    let mut found = None;
+    for row in books.rows("SELECT id, kind, hash FROM document ORDER BY id", &[])? {
+        found = match found {
+            None if hex(&row.blob(2)?).starts_with(&digits) => Some((number(&row.text(1)?, row.int(0)?)?, 0)),
+            found => found.map(|(document, later)| (document, later + 1)),
+        };
+    }
+    Ok(found)
 }

@@ -42,7 +42,7 @@ pub(super) fn bad_path(path: &Path, because: &'static str) -> Error {
 }
 
 /// The file opened as something that never changes, so that nothing is written beside it and no log is folded in.
-fn untouched(path: &Path) -> Result<Connection, Error> {
+pub(super) fn untouched(path: &Path) -> Result<Connection, Error> {
     use std::fmt::Write;
     let mut uri = String::from("file:");
     for byte in path.as_os_str().as_encoded_bytes() {

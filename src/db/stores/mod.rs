@@ -4,4 +4,5 @@ pub mod counts;
 pub mod lots;
 pub mod notes;
 pub mod orders;
+pub mod search;
 pub mod stock;

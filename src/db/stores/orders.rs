@@ -142,3 +142,39 @@ pub fn home_of(books: &Open<'_>, part: PartId) -> Result<Option<PlaceId>, Error>
     )?;
     row.map(|row| Ok(PlaceId(row.int(0)?))).transpose()
 }
+
+/// A line of an order that should have come by a day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Due {
+    /// The order's number.
+    pub order: String,
+    /// The supplier's code.
+    pub supplier: String,
+    /// The part's number.
+    pub part: String,
+    /// What has not come yet, and in which unit.
+    pub qty: (Qty, String),
+    /// When it was promised.
+    pub promised: Day,
+}
+
+/// The order lines promised for a day or earlier of which something has not come, the longest awaited first.
+pub fn due_by(books: &Open<'_>, day: Day) -> Result<Vec<Due>, Error> {
+    let rows = books.rows(
+        "SELECT o.number, s.code, p.number, l.ordered - l.closed - l.arrived, p.unit, l.promised \
+         FROM order_line l JOIN supplier_order o ON o.id = l.supplier_order JOIN place s ON s.id = o.supplier \
+         JOIN part p ON p.id = l.part WHERE o.state = 'open' AND l.promised <= $1 \
+         AND l.ordered - l.closed - l.arrived > 0 ORDER BY l.promised, o.number, l.n",
+        &values![day],
+    )?;
+    let due = |row: &Row| {
+        Ok(Due {
+            order: row.text(0)?,
+            supplier: row.text(1)?,
+            part: row.text(2)?,
+            qty: (row.qty(3)?, row.text(4)?),
+            promised: row.day(5)?,
+        })
+    };
+    rows.iter().map(due).collect()
+}

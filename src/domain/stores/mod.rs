@@ -15,8 +15,10 @@ pub mod noting;
 pub mod opened;
 pub mod posting;
 pub mod record;
+pub mod search;
 pub mod standing;
 pub mod stock;
+pub mod verdict;
 pub mod whereabouts;
 
 pub mod verbs;

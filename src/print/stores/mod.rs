@@ -1,7 +1,9 @@
 //! The counter's papers.
 
 pub mod count_list;
+pub mod find_answer;
 pub mod goods_in_note;
 pub mod inspection;
+pub mod morning;
 pub mod slip;
 pub mod stock_list;

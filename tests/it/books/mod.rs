@@ -1,5 +1,6 @@
 //! The books: opened safely, guarded by the engine itself, proved by `check`, shared by many at once.
 
+mod backup;
 mod cards;
 mod check_bites;
 mod check_rules;

@@ -4,5 +4,6 @@ mod demo;
 mod export;
 mod import;
 mod init;
+mod people;
 mod sample;
 mod update;

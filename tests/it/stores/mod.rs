@@ -1,13 +1,16 @@
 //! The counter: goods in, inspected, moved, opened, scrapped, counted; notes for the next shift.
 
 mod count;
+mod find;
 mod goods_in;
+mod hatch;
 mod inspect;
 mod moves;
 mod names;
 mod note;
 mod opened;
 mod scrap;
+mod today;
 
 use crate::desk::{Counter, Ran};
 use rusqlite::Connection;
