@@ -4,6 +4,7 @@ mod backup;
 mod cards;
 mod check_bites;
 mod check_rules;
+mod copies;
 mod flips;
 mod guards;
 mod opening;

@@ -82,6 +82,12 @@ fn added_ended_and_taken_back() {
         .lines()
         .find_map(|line| line.strip_prefix("next: bincard undo "));
     let document = undo.unwrap().split(' ').next().unwrap().to_owned();
+    let clerk = counter.run(&["undo", &document, "--by", "HP"]);
+    assert_eq!(
+        (clerk.exit, clerk.err.contains("manager")),
+        (77, true),
+        "{clerk:?}"
+    );
     counter.run(&["undo", &document, "--by", "DA"]).good();
     counter
         .run(&["note", "x", "--by", "NB", "--on", "2026-11-27"])

@@ -5,7 +5,7 @@ use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::{DocKind, Head};
 use crate::domain::stores::ids::{DocId, JobId, LineId, LotId, OrderLineId, PlaceId};
-use crate::domain::stores::law::Movement;
+use crate::domain::stores::law::{Movement, Role};
 use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow, Posting};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
@@ -101,6 +101,14 @@ fn may_be_undone(stock: &Stock, written: &Written) -> Result<(), Refusal> {
     younger_hold(stock, written)?;
     for law in written.entries.iter().filter_map(Entry::law) {
         authorised(stock, law.who(), &format!("undo of {}", law.movement))?;
+    }
+    if written
+        .changes
+        .iter()
+        .any(|change| change.field.table() == "person")
+    {
+        // Who may sign is the manager's to say, and so is taking it back.
+        authorised(stock, Role::Manager, "undo of a change of who may sign")?;
     }
     Ok(())
 }
