@@ -117,7 +117,8 @@ impl Scale {
 
 /// The scales that a word may mean; none where nobody knows it, more than one where the writer must choose.
 ///
-/// A symbol counts as it is written; a word in whatever letters. `M` and `MM` are nothing: their case would lie.
+/// A symbol counts as it is written; a word in whatever letters. `M` and `MM` are nothing: their case would lie;
+/// the litre alone has two signs.
 pub fn scales_called(word: &str) -> Vec<&'static Scale> {
     let small = word.to_lowercase();
     if let Some((_, symbols)) = TWO_FOLD.iter().find(|(known, _)| *known == small) {
@@ -129,6 +130,7 @@ pub fn scales_called(word: &str) -> Vec<&'static Scale> {
     let fits = |scale: &&Scale| {
         scale.symbol == word
             || scale.also.contains(&small.as_str())
+            || (word == "L" && scale.symbol == "l")
             || (small.len() > 1 && small != "mm" && scale.symbol.to_lowercase() == small)
     };
     SCALES.iter().filter(fits).collect()

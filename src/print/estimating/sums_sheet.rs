@@ -41,10 +41,12 @@ fn sum_table(title: &str) -> Table {
 }
 
 /// One line of a sum: what, how much, and what was typed or how it was worked out.
+///
+/// The figures are of different kinds: noughts that would line them up would feign a precision that none of them has.
 fn line(table: &mut Table, what: &str, value: Decimal, unit: &str, from: &str) {
     table.row(vec![
         Cell::text(what),
-        Cell::Number(value),
+        Cell::text(value.normalize().to_string()),
         Cell::text(unit),
         Cell::text(from),
     ]);

@@ -33,6 +33,11 @@ fn compression_answers_first() {
         let ran = run(&format!("{ENGINE}{more}")).good();
         assert_eq!(ran.out.lines().next(), Some(answer), "{more}");
         assert!(
+            !ran.out.contains("100.0"),
+            "a bore typed as 100 has no decimals: {}",
+            ran.out
+        );
+        assert!(
             ran.out
                 .contains("computes, it does not approve; the approved manual rules")
         );

@@ -55,6 +55,13 @@ fn every_published_factor_comes_out() {
 #[test]
 fn a_word_of_two_meanings_is_settled_by_the_other_word_or_asked_about() {
     let one = Decimal::ONE;
+    // SI allows both signs of the litre (BIPM SI Brochure, table 8).
+    for litre in ["l", "L"] {
+        assert_eq!(
+            in_other_unit(one, litre, "ml").unwrap().figure,
+            Decimal::from(1000)
+        );
+    }
     assert_eq!(in_other_unit(one, "oz", "g").unwrap().from, "oz av");
     for (from, to) in [("oz", "ml"), ("gal", "l"), ("ml", "fl oz")] {
         let fault = in_other_unit(one, from, to).unwrap_err();
