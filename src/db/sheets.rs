@@ -155,7 +155,8 @@ const SHEETS: &[Sheet] = &[
     },
     Sheet {
         stem: "bill_lines",
-        sql: "SELECT l.id, p.number, b.revision, l.n, l.kind, q.number, l.qty, l.per, l.choice_group, l.choice, l.text \
+        sql: "SELECT l.id, p.number, b.revision, l.n, l.kind, q.number, l.qty, l.per, l.choice_group, l.choice, l.text, \
+              l.waste \
               FROM bill_line l JOIN bill b ON b.id = l.bill JOIN part p ON p.id = b.part \
               LEFT JOIN part q ON q.id = l.part ORDER BY l.bill, l.n",
         columns: &[
@@ -169,6 +170,7 @@ const SHEETS: &[Sheet] = &[
             stays(As::Text),
             stays(As::Text),
             stays(As::Text),
+            stays(As::Number),
         ],
     },
     Sheet {

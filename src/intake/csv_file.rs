@@ -187,12 +187,12 @@ impl<'a> Records<'a> {
     }
 }
 
-/// The headings in the order of the columns, or nothing where they are not the wanted ones.
+/// The headings in the order of the columns, or nothing where they are not the wanted ones; the later ones may lack.
 pub(super) fn headings(
     sheet: &Sheet,
     record: &StringRecord,
     at: RecordAt,
-    wanted: &'static [&'static str],
+    (wanted, later): (&'static [&'static str], &[&str]),
     faults: &mut Faults,
 ) -> Option<Vec<&'static str>> {
     if let Some(fault) = other_separator(sheet, record, at, wanted) {
@@ -214,7 +214,7 @@ pub(super) fn headings(
     let missing: Vec<&str> = wanted
         .iter()
         .copied()
-        .filter(|name| !found.contains(name) && !meant.contains(name))
+        .filter(|name| !found.contains(name) && !meant.contains(name) && !later.contains(name))
         .collect();
     if !missing.is_empty() {
         let reason = format!("lacks the heading {}", missing.join(", "));
@@ -225,7 +225,7 @@ pub(super) fn headings(
             listed(wanted),
         ));
     }
-    (missing.is_empty() && found.len() == record.len() && found.len() == wanted.len()).then_some(found)
+    (missing.is_empty() && found.len() == record.len()).then_some(found)
 }
 
 /// The wanted heading that a cell is, or reason, hint and guess where it is none or stood there before.

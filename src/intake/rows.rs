@@ -18,6 +18,8 @@ use super::sheet::{Placed, Sheet};
 pub(super) trait Row: Sized {
     /// The headings, each of which must stand in the first line once, in any order.
     const HEADINGS: &'static [&'static str];
+    /// Those of them that a file may lack, because they came later than the others; their cells are then blank.
+    const LATER: &'static [&'static str] = &[];
     /// The headings whose cells together may stand in one row only; none if rows may repeat.
     /// Where the last of them is blank the row has no key.
     const KEY: &'static [&'static str];
@@ -195,7 +197,7 @@ fn read_table<T: Row>(file: &SourceFile, rows: &mut Vec<Placed<T>>, faults: &mut
         Ok(sheet) => sheet,
         Err(fault) => return faults.push(*fault),
     };
-    match first_line(&sheet, T::HEADINGS, faults) {
+    match first_line(&sheet, T::HEADINGS, T::LATER, faults) {
         Some(found) => sheet.headings = found,
         None => return,
     }
@@ -237,11 +239,12 @@ fn read_table<T: Row>(file: &SourceFile, rows: &mut Vec<Placed<T>>, faults: &mut
 fn first_line(
     sheet: &Sheet,
     wanted: &'static [&'static str],
+    later: &[&str],
     faults: &mut Faults,
 ) -> Option<Vec<&'static str>> {
     let mut record = StringRecord::new();
     match Records::of(sheet).next_into(&mut record) {
-        Met::Record(at) => headings(sheet, &record, at, wanted, faults),
+        Met::Record(at) => headings(sheet, &record, at, (wanted, later), faults),
         Met::End(stop) => {
             faults.extend(stop);
             None

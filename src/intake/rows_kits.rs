@@ -74,7 +74,7 @@ pub struct BillLineRow {
     pub n: i64,
     /// What the line is about.
     pub kind: BillLineKind,
-    /// The part that goes on or comes off; none for labour and notes.
+    /// The part that goes on or comes off, or that a note is about; none for labour.
     pub part: Option<String>,
     /// How much of it, in the part's unit, or how many hours, above zero; none for notes.
     pub qty: Option<Qty>,
@@ -84,19 +84,24 @@ pub struct BillLineRow {
     pub choice: Option<Choice>,
     /// What is written on it; never none for labour and notes.
     pub text: Option<String>,
+    /// What is added for waste, in percent of the quantity, from 0 to less than 100; only where a part goes on.
+    pub waste: Option<Qty>,
 }
 
 impl Row for BillLineRow {
     const HEADINGS: &'static [&'static str] = &[
-        "bill", "revision", "n", "kind", "part", "qty", "per", "group", "choice", "text",
+        "bill", "revision", "n", "kind", "part", "qty", "per", "group", "choice", "text", "waste",
     ];
+    const LATER: &'static [&'static str] = &["waste"];
     const KEY: &'static [&'static str] = &["bill", "revision", "n"];
 
     fn read(cells: &mut Cells) -> Option<BillLineRow> {
         let (bill, revision) = (cells.text("bill"), cells.text("revision"));
         let (n, kind, choice) = (cells.count("n"), cells.word("kind"), cells.line_choice());
         let kind = kind?;
-        let (part, qty, per, text) = cells.line_content(kind)?;
+        let content = cells.line_content(kind);
+        let waste = cells.waste(kind);
+        let (part, qty, per, text) = content?;
         Some(BillLineRow {
             bill: bill?,
             revision: revision?,
@@ -107,6 +112,7 @@ impl Row for BillLineRow {
             per,
             choice: choice?,
             text,
+            waste: waste?,
         })
     }
 
@@ -122,6 +128,7 @@ impl Row for BillLineRow {
             said(self.choice.as_ref().map(|taken| &taken.group)),
             said(self.choice.as_ref().map(|taken| &taken.choice)),
             said(self.text.as_ref()),
+            said(self.waste.as_ref()),
         ]
     }
 }
@@ -135,7 +142,8 @@ impl Cells<'_> {
         let because = format!("on a {kind} line");
         let part = match kind {
             BillLineKind::Part | BillLineKind::TakeOff => self.text("part").map(Some),
-            BillLineKind::Labour | BillLineKind::Note => self.blank("part", &because).map(|()| None),
+            BillLineKind::Note => self.maybe_text("part"),
+            BillLineKind::Labour => self.blank("part", &because).map(|()| None),
         };
         let (qty, per) = match kind {
             BillLineKind::Note => (
@@ -149,6 +157,23 @@ impl Cells<'_> {
             BillLineKind::Labour | BillLineKind::Note => self.long_text("text").map(Some),
         };
         Some((part?, qty?, per?, text?))
+    }
+
+    /// Waste in percent, where a part goes on.
+    fn waste(&mut self, kind: BillLineKind) -> Option<Option<Qty>> {
+        if kind != BillLineKind::Part {
+            return self.blank("waste", &format!("on a {kind} line")).map(|()| None);
+        }
+        let waste = self.maybe_some_qty("waste")?;
+        if waste.is_some_and(|waste| waste >= Qty::whole(100)) {
+            self.fault(
+                "waste",
+                "is not less than 100",
+                "write percent of the quantity: 5 adds 5 to every 100",
+            );
+            return None;
+        }
+        Some(waste)
     }
 
     /// Group and choice, both or neither.

@@ -68,8 +68,10 @@ words! {
         Core = "core",
         /// A model of engine, which bills fit.
         EngineModel = "engine model",
-        /// What a bill is of.
+        /// What is offered for an engine: a bill of its own.
         Conversion = "conversion",
+        /// Lies on no shelf and stands for what its bill lists.
+        Phantom = "phantom",
     }
 
     /// Who pays for the rest of an opened pack.
@@ -100,6 +102,10 @@ words! {
         Cylinder = "cylinder",
         /// Once for each carburettor of the model.
         Carburettor = "carburettor",
+        /// Once for each joint of the model.
+        Joint = "joint",
+        /// Once for each assembly that the bill is of.
+        Assembly = "assembly",
     }
 
     /// The unit of a size.

@@ -106,6 +106,7 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
             ("group", Words),
             ("choice", Words),
             ("text", Words),
+            ("waste", Figure),
         ],
     ),
     (

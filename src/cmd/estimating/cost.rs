@@ -60,7 +60,7 @@ fn hours(scene: &Scene<'_, '_>, job: &Job) -> Result<Decimal, Failure> {
     let Some(id) = job.bill else {
         return Ok(Decimal::ZERO);
     };
-    let Some(bill) = bill(scene.books, id)? else {
+    let Some(bill) = bill(scene.books, id, scene.day)? else {
         return Ok(Decimal::ZERO);
     };
     let pairs: Vec<(String, String)> = job.choices.split(' ').filter_map(pair).collect();

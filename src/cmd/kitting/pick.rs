@@ -72,7 +72,11 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let (job, stock) = gathered(scene, ask)?;
     let lines = pick_list(&stock, job.id, &picked_from_list(scene.books, &job)?)?;
     let short = shorts(&stock, &[job.id])?;
-    let bill = job.bill.map(|id| bill(scene.books, id)).transpose()?.flatten();
+    let bill = job
+        .bill
+        .map(|id| bill(scene.books, id, scene.day))
+        .transpose()?
+        .flatten();
     let source = bill.as_ref().map_or("no bill", |bill| bill.data_source.as_str());
     let mut sheet = paper::pick_list(&stock, &job, &lines, &short, source, scene.paper("pick_list", ""))?;
     let said = said_beside(scene, &job, bill.as_ref())?;
@@ -93,7 +97,11 @@ fn said_beside(scene: &Scene<'_, '_>, job: &Job, bill: Option<&Bill>) -> Result<
     if let Some(bill) = bill {
         let typed: Vec<_> = job.choices.split_whitespace().filter_map(pair).collect();
         let chosen = bill.choose(&typed)?;
-        let notes = bill.lines.iter().filter(|line| line.kind == LineKind::Note);
+        let lines = bill
+            .reached(|line| chosen.take(line))
+            .into_iter()
+            .flat_map(|bill| &bill.lines);
+        let notes = lines.filter(|line| line.kind == LineKind::Note);
         for line in notes.filter(|line| chosen.take(line)) {
             said.extend(line.text.clone().map(|text| paper::Said {
                 part: line.part,

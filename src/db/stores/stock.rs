@@ -14,7 +14,7 @@ use crate::domain::stores::stock::Position;
 /// Parts that can be looked for by these words, each in number, name or class; by part number.
 pub fn parts_with(books: &Open<'_>, words: &[String]) -> Result<Vec<Part>, Error> {
     let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part \
-               WHERE class NOT IN ('conversion', 'engine model') ORDER BY number";
+               WHERE class NOT IN ('conversion', 'engine model', 'phantom') ORDER BY number";
     let mut found = Vec::new();
     for row in books.rows(sql, &[])? {
         let part = facts::part(&row)?;

@@ -3,7 +3,7 @@
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{BillId, PartId};
 use rust_decimal::Decimal;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 /// What a line of a bill is.
@@ -43,32 +43,46 @@ pub enum Per {
     Cylinder,
     /// Once for each carburettor of the model.
     Carburettor,
+    /// Once for each joint of the model.
+    Joint,
+    /// Once for each assembly that the bill is of; the only one that a sub-assembly's bill counts by.
+    Assembly,
 }
 
 impl Per {
+    /// Every one of them.
+    pub const ALL: [Per; 5] = [
+        Per::Engine,
+        Per::Cylinder,
+        Per::Carburettor,
+        Per::Joint,
+        Per::Assembly,
+    ];
+
     /// The word for it.
     pub fn word(self) -> &'static str {
         match self {
             Per::Engine => "engine",
             Per::Cylinder => "cylinder",
             Per::Carburettor => "carburettor",
+            Per::Joint => "joint",
+            Per::Assembly => "assembly",
         }
     }
 
     /// The size of an engine model that counts it, if it is counted.
     pub fn counted_by(self) -> Option<&'static str> {
         match self {
-            Per::Engine => None,
+            Per::Engine | Per::Assembly => None,
             Per::Cylinder => Some("cylinders"),
             Per::Carburettor => Some("carburettors"),
+            Per::Joint => Some("joints"),
         }
     }
 
     /// What a word of the books means.
     pub fn from_word(word: &str) -> Option<Per> {
-        [Per::Engine, Per::Cylinder, Per::Carburettor]
-            .into_iter()
-            .find(|per| per.word() == word)
+        Per::ALL.into_iter().find(|per| per.word() == word)
     }
 }
 
@@ -79,12 +93,14 @@ pub struct BillLine {
     pub n: i64,
     /// What it is.
     pub kind: LineKind,
-    /// Which part, where it is one.
+    /// Which part, where it is one; the part that a note is about.
     pub part: Option<PartId>,
     /// How much of it, in the part's unit; hours for labour.
     pub qty: Decimal,
     /// For each of what.
     pub per: Per,
+    /// What is added for waste, in percent of the quantity, before anything is rounded.
+    pub waste_pct: Decimal,
     /// The choice it hangs on: group and choice; common lines hang on none.
     pub choice: Option<(String, String)>,
     /// What is said beside it.
@@ -110,6 +126,8 @@ pub struct Bill {
     pub data_source: String,
     /// Its lines, in order.
     pub lines: Vec<BillLine>,
+    /// The bills of the sub-assemblies below it at any level, by the part that each is of; their own are empty.
+    pub subs: BTreeMap<PartId, Bill>,
 }
 
 /// Exactly one choice of each group.
@@ -142,24 +160,49 @@ pub fn pair(text: &str) -> Option<(String, String)> {
     (!group.is_empty() && !choice.is_empty()).then(|| (group.to_owned(), choice.to_owned()))
 }
 
+impl BillLine {
+    /// The quantity with its waste: the waste is added to the quantity, not divided out of it.
+    pub fn with_waste(&self) -> Decimal {
+        self.qty + self.qty * self.waste_pct / Decimal::ONE_HUNDRED
+    }
+}
+
 impl Bill {
-    /// The groups of choices, each with what may be chosen, in the order of the bill.
-    pub fn groups(&self) -> Vec<(String, Vec<String>)> {
-        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-        for (group, choice) in self.lines.iter().filter_map(|line| line.choice.clone()) {
-            match groups.iter_mut().find(|(known, _)| *known == group) {
-                Some((_, choices)) if choices.contains(&choice) => {}
-                Some((_, choices)) => choices.push(choice),
-                None => groups.push((group, vec![choice])),
+    /// The bill itself and every one below it that lines taken by `takes` lead to, each once, from the top.
+    pub fn reached(&self, takes: impl Fn(&BillLine) -> bool) -> Vec<&Bill> {
+        let mut found = vec![self];
+        let mut known = BTreeSet::from([self.part]);
+        let mut next = 0;
+        while let Some(bill) = found.get(next).copied() {
+            next += 1;
+            let goes_on = |line: &&BillLine| line.kind == LineKind::Part && takes(line);
+            for part in bill.lines.iter().filter(goes_on).filter_map(|line| line.part) {
+                found.extend(self.subs.get(&part).filter(|sub| known.insert(sub.part)));
             }
         }
-        groups
+        found
     }
 
-    /// Exactly one choice of each group, as asked for; a missing, doubled or unknown one is refused.
+    /// The parts that go on by its own lines, whatever is chosen.
+    pub fn goes_on(&self) -> Vec<PartId> {
+        let goes_on = self.lines.iter().filter(|line| line.kind == LineKind::Part);
+        goes_on.filter_map(|line| line.part).collect()
+    }
+
+    /// The groups of choices, each with what may be chosen, in the order of the bill and of those below it.
+    pub fn groups(&self) -> Vec<(String, Vec<String>)> {
+        groups_of(&self.reached(|_| true))
+    }
+
+    /// The groups that are open once these choices are made: nothing is asked of a sub-assembly left out.
+    fn open_groups(&self, chosen: &Choices) -> Vec<(String, Vec<String>)> {
+        groups_of(&self.reached(|line| chosen.take(line)))
+    }
+
+    /// Exactly one choice of each group, as asked for; a missing, doubled, unknown or idle one is refused.
     pub fn choose(&self, asked: &[(String, String)]) -> Result<Choices, Refusal> {
         let groups = self.groups();
-        let mut chosen: BTreeMap<String, String> = BTreeMap::new();
+        let mut chosen = Choices::default();
         for (group, choice) in asked {
             let known = groups
                 .iter()
@@ -173,7 +216,7 @@ impl Bill {
                     known: all.collect(),
                 });
             }
-            if let Some(first) = chosen.insert(group.clone(), choice.clone()) {
+            if let Some(first) = chosen.0.insert(group.clone(), choice.clone()) {
                 return Err(Refusal::ChoiceDoubled {
                     group: group.clone(),
                     first,
@@ -181,27 +224,58 @@ impl Bill {
                 });
             }
         }
-        match groups.into_iter().find(|(group, _)| !chosen.contains_key(group)) {
-            Some((group, choices)) => Err(Refusal::ChoiceMissing { group, choices }),
-            None => Ok(Choices(chosen)),
+        let open = self.open_groups(&chosen);
+        if let Some((group, choices)) = open.iter().find(|(group, _)| !chosen.0.contains_key(group)) {
+            return Err(Refusal::ChoiceMissing {
+                group: group.clone(),
+                choices: choices.clone(),
+            });
+        }
+        match chosen
+            .0
+            .keys()
+            .find(|group| open.iter().all(|(g, _)| g != *group))
+        {
+            Some(idle) => Err(Refusal::Impossible {
+                what: format!("choice of {idle}"),
+                because: "the other choices leave out what it hangs on".to_owned(),
+            }),
+            None => Ok(chosen),
         }
     }
 
     /// Every way to choose, in the order of the bill.
     pub fn ways(&self) -> Vec<Choices> {
-        let mut ways = vec![Choices::default()];
-        for (group, choices) in self.groups() {
-            ways = ways
-                .iter()
-                .flat_map(|way| {
-                    choices.iter().map(|choice| {
-                        let mut more = way.clone();
-                        more.0.insert(group.clone(), choice.clone());
-                        more
-                    })
-                })
-                .collect();
+        let mut whole = Vec::new();
+        // The last is taken first, so that ways come out in the order of the bill.
+        let mut begun = vec![Choices::default()];
+        while let Some(way) = begun.pop() {
+            let open = self.open_groups(&way);
+            let Some((group, choices)) = open.into_iter().find(|(group, _)| !way.0.contains_key(group))
+            else {
+                whole.push(way);
+                continue;
+            };
+            begun.extend(choices.into_iter().rev().map(|choice| {
+                let mut more = way.clone();
+                more.0.insert(group.clone(), choice);
+                more
+            }));
         }
-        ways
+        whole
     }
+}
+
+/// The groups of choices on some bills.
+fn groups_of(bills: &[&Bill]) -> Vec<(String, Vec<String>)> {
+    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+    let lines = bills.iter().flat_map(|bill| &bill.lines);
+    for (group, choice) in lines.filter_map(|line| line.choice.clone()) {
+        match groups.iter_mut().find(|(known, _)| *known == group) {
+            Some((_, choices)) if choices.contains(&choice) => {}
+            Some((_, choices)) => choices.push(choice),
+            None => groups.push((group, vec![choice])),
+        }
+    }
+    groups
 }

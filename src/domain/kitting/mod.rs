@@ -3,9 +3,12 @@
 pub mod bill;
 pub mod job;
 
+pub mod bill_faults;
 pub mod expand;
 pub mod give;
 pub mod raise;
+pub mod tree;
+pub mod web;
 
 pub mod alter;
 pub mod close;

@@ -31,6 +31,11 @@ pub struct Part {
 }
 
 impl Part {
+    /// Whether it lies on no shelf and only stands for what its bill lists.
+    pub fn is_phantom(&self) -> bool {
+        self.class == "phantom"
+    }
+
     /// The most that may stand on a line of this need: one whole hand-out unit over, less a millionth.
     pub fn most(&self, need: Qty) -> Qty {
         match self.hand_out {

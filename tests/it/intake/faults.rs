@@ -136,7 +136,7 @@ fn words_with_a_near_miss() {
         (
             "class",
             "gizmo",
-            "one of: component, standard part, material, tool, core, engine model, conversion",
+            "one of: component, standard part, material, tool, core, engine model, conversion, phantom",
         ),
         ("pack_policy", "mesure", "did you mean measure?"),
         ("unit", "Each", "did you mean each?"),
@@ -209,7 +209,6 @@ fn what_a_bill_line_must_and_must_not_hold() {
         ("labour,,1,engine,,,", "text"),
         ("labour,,,engine,,,fit", "qty"),
         ("note,,,,,,", "text"),
-        ("note,P,,,,,read", "part"),
         ("note,,1,,,,read", "qty"),
         ("note,,,engine,,,read", "per"),
         ("advice,,,,,,read", "kind"),
@@ -217,6 +216,30 @@ fn what_a_bill_line_must_and_must_not_hold() {
     for (rest, heading) in cases {
         let fault = only_fault("bill_lines.csv", format!("{LINES}C,B,1,{rest}\n"));
         assert_eq!(fault.heading, heading, "{rest}");
+    }
+}
+
+#[test]
+fn waste_is_percent_of_what_goes_on() {
+    let with_waste = LINES.replace("text\n", "text,waste\n");
+    for rest in [
+        "part,P,1,engine,,,,",
+        "part,P,1,engine,,,,5",
+        "part,P,1,engine,,,,99.999999",
+    ] {
+        taken("bill_lines.csv", format!("{with_waste}C,B,1,{rest}\n"));
+    }
+    for rest in [
+        "part,P,1,engine,,,,100",
+        "part,P,1,engine,,,,0",
+        "part,P,1,engine,,,,-5",
+        "part,P,1,engine,,,,5 %",
+        "take-off,P,1,engine,,,,5",
+        "labour,,1,engine,,,fit,5",
+        "note,P,,,,,read,5",
+    ] {
+        let fault = only_fault("bill_lines.csv", format!("{with_waste}C,B,1,{rest}\n"));
+        assert_eq!(fault.heading, "waste", "{rest}");
     }
 }
 

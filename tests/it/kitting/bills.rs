@@ -7,6 +7,7 @@ use bincard::domain::measure::Unit;
 use bincard::domain::refusal::Refusal;
 use bincard::domain::stores::ids::{BillId, PartId};
 use bincard::domain::stores::part::Part;
+use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
 /// A line: kind, part, quantity, per what, choice of the group `route` or empty, text.
@@ -48,6 +49,7 @@ fn bill(lines: &[Said]) -> Bill {
             part: (part > 0).then_some(PartId(part)),
             qty: qty(amount).to_decimal(),
             per,
+            waste_pct: Decimal::ZERO,
             choice: (!choice.is_empty()).then(|| ("route".to_owned(), choice.to_owned())),
             text: (!text.is_empty()).then(|| text.to_owned()),
         }
@@ -61,6 +63,7 @@ fn bill(lines: &[Said]) -> Bill {
         fits: vec!["W28".to_owned()],
         data_source: "manual".to_owned(),
         lines: (1..).zip(lines).map(line).collect(),
+        subs: BTreeMap::new(),
     }
 }
 

@@ -5,6 +5,7 @@ mod bills;
 mod first_out;
 mod hatch;
 mod job_change;
+mod levels;
 mod picking;
 mod questions;
 mod reserve;

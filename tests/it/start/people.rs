@@ -92,6 +92,25 @@ fn added_ended_and_taken_back() {
     counter
         .run(&["note", "x", "--by", "NB", "--on", "2026-11-27"])
         .good();
+    counter.run(&["check"]).good();
+}
+
+#[test]
+fn what_the_register_refuses() {
+    let counter = Counter::sample();
+    let add = [
+        "people",
+        "add",
+        "NB",
+        "Nell Barrow",
+        "--roles",
+        "clerk",
+        "--from-day",
+        "2026-11-26",
+        "--by",
+        "DA",
+    ];
+    counter.run(&add).good();
     for (words, exit) in [
         (&["people", "change", "NB", "--until", "2026-11-25"][..], 1),
         (&["people", "change", "NB", "--until", "25/11/26"], 2),

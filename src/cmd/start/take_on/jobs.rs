@@ -5,14 +5,14 @@ use crate::cmd::bench::bill_called;
 use crate::cmd::error::Failure;
 use crate::cmd::shop::Scene;
 use crate::db::estimating::sizes_of;
-use crate::db::kitting::bills::first_day;
+use crate::db::kitting::bills::{first_day, sub_bill};
 use crate::db::kitting::jobs::{engine, jobs};
 use crate::domain::kitting::bill::{Bill, BillLine, LineKind, Per};
 use crate::domain::kitting::expand::{Model, expand};
 use crate::domain::kitting::raise::{JobNumbers, Raise, raise};
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
-use crate::domain::stores::ids::{BillId, JobId, PlaceId};
+use crate::domain::stores::ids::{BillId, JobId, PartId, PlaceId};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::record::Table;
 use crate::intake::rows_kits::{BillLineRow, BillRow, JobRow};
@@ -130,29 +130,67 @@ impl Taking {
         }
     }
 
-    /// The conversion's bill that holds on the day: of those in the books and those that come with this import the one
-    /// that began last.
+    /// The conversion's bill that holds on the day, with those of its sub-assemblies: of those in the books and those
+    /// that come with this import the one that began last.
     fn bill(&self, called: &str, intake: &Intake, scene: &Scene<'_, '_>) -> Result<Bill, Failure> {
+        let row = self.newest_row(called, intake, scene);
+        let mut top = match (bill_called(scene, called), row) {
+            (booked, None) => booked?,
+            (Ok(booked), Some(row)) if self.began_later(&booked, row, scene)? => booked,
+            (_, Some(row)) => self
+                .bill_of(row, intake)
+                .ok_or_else(|| unknown("conversion", called))?,
+        };
+        let mut ahead = top.goes_on();
+        let mut looked = BTreeSet::from([top.part]);
+        while let Some(part) = ahead.pop() {
+            if !looked.insert(part) {
+                continue;
+            }
+            if let Some(sub) = self.sub_bill(part, intake, scene)? {
+                ahead.extend(sub.goes_on());
+                top.subs.insert(part, sub);
+            }
+        }
+        Ok(top)
+    }
+
+    /// The bill of a sub-assembly, alone.
+    fn sub_bill(
+        &self,
+        part: PartId,
+        intake: &Intake,
+        scene: &Scene<'_, '_>,
+    ) -> Result<Option<Bill>, Failure> {
+        let booked = sub_bill(scene.books, part, scene.day)?;
+        let number = self.stock.parts.get(&part).map(|part| part.number.as_str());
+        let Some(row) = number.and_then(|number| self.newest_row(number, intake, scene)) else {
+            return Ok(booked);
+        };
+        match booked {
+            Some(booked) if self.began_later(&booked, row, scene)? => Ok(Some(booked)),
+            _ => Ok(self.bill_of(row, intake)),
+        }
+    }
+
+    /// The row of a new bill of this part that holds on the day and began last.
+    fn newest_row<'i>(&self, called: &str, intake: &'i Intake, scene: &Scene<'_, '_>) -> Option<&'i BillRow> {
         let first_new = BillId(self.first_new_bill());
-        let holds = |row: &BillRow| {
+        let holds = |row: &&BillRow| {
             self.bill_number(row) >= Some(first_new)
                 && row.part.eq_ignore_ascii_case(called)
                 && row.from_day.is_none_or(|from| from <= scene.day)
                 && row.until_day.is_none_or(|until| until >= scene.day)
         };
         let rows = intake.bills.iter().map(|placed| &placed.row);
-        let newest = rows
-            .filter(|row| holds(row))
-            .max_by_key(|row| (row.from_day, self.bill_number(row)));
-        let booked = bill_called(scene, called);
-        let Some(row) = newest else { return booked };
-        if let Ok(booked) = booked
-            && (first_day(scene.books, booked.id)?, Some(booked.id)) > (row.from_day, self.bill_number(row))
-        {
-            return Ok(booked);
-        }
-        self.bill_of(row, intake)
-            .ok_or_else(|| unknown("conversion", called).into())
+        rows.filter(holds)
+            .max_by_key(|row| (row.from_day, self.bill_number(row)))
+    }
+
+    /// Whether a bill in the books began later than that of a row.
+    fn began_later(&self, booked: &Bill, row: &BillRow, scene: &Scene<'_, '_>) -> Result<bool, Failure> {
+        let began = (first_day(scene.books, booked.id)?, Some(booked.id));
+        Ok(began > (row.from_day, self.bill_number(row)))
     }
 
     fn bill_number(&self, row: &BillRow) -> Option<BillId> {
@@ -178,6 +216,7 @@ impl Taking {
             fits: row.fits.clone(),
             data_source: row.data_source.clone(),
             lines,
+            subs: BTreeMap::new(),
         })
     }
 
@@ -194,6 +233,7 @@ impl Taking {
             per: row
                 .per
                 .map_or(Some(Per::Engine), |per| Per::from_word(per.word()))?,
+            waste_pct: row.waste.unwrap_or(Qty::ZERO).to_decimal(),
             choice: row
                 .choice
                 .as_ref()

@@ -1,6 +1,6 @@
 //! Bills, their lines, and orders to suppliers.
 
-use super::{Taking, day, nothing};
+use super::{Taking, day};
 use crate::domain::measure::{Currency, Qty};
 use crate::domain::stores::ids::BillId;
 use crate::domain::stores::law::Kind;
@@ -10,19 +10,27 @@ use crate::intake::words::PartClass;
 use crate::intake::{Intake, Listed, Placed};
 use std::collections::BTreeMap;
 
+/// Classes of parts that no bill is of.
+const WITHOUT_BILL: [PartClass; 3] = [PartClass::EngineModel, PartClass::Tool, PartClass::Core];
+
 impl Taking {
-    /// Bills of materials, each of a conversion in one revision.
+    /// Bills of materials, each of a conversion or of a sub-assembly in one revision.
     pub(super) fn bills(&mut self, intake: &Intake) {
         for placed in &intake.bills {
             let row = &placed.row;
-            let conversion = self
+            let part = self
                 .names
                 .parts
                 .get(&row.part)
-                .filter(|p| p.class == PartClass::Conversion.word())
+                .filter(|p| !WITHOUT_BILL.iter().any(|class| p.class == class.word()))
                 .map(|p| p.id);
-            let Some(conversion) = conversion else {
-                self.unknown(placed, "part", &row.part, "conversion");
+            let Some(part) = part else {
+                self.unknown(
+                    placed,
+                    "part",
+                    &row.part,
+                    "conversion, phantom or part that is made here",
+                );
                 continue;
             };
             if let Some(model) = row.fits.iter().find(|model| {
@@ -44,7 +52,7 @@ impl Taking {
                 Table::Bill,
                 vec![
                     id.into(),
-                    conversion.0.into(),
+                    part.0.into(),
                     row.revision.as_str().into(),
                     day(row.from_day),
                     day(row.until_day),
@@ -120,7 +128,7 @@ impl Taking {
                 row.per.map(|per| per.word()).into(),
                 row.choice.as_ref().map(|choice| choice.group.as_str()).into(),
                 row.choice.as_ref().map(|choice| choice.choice.as_str()).into(),
-                nothing(),
+                row.waste.into(),
                 row.text.clone().into(),
             ],
         );
