@@ -9,6 +9,7 @@ use crate::db::load::Gather;
 use crate::db::stores::notes::next_note;
 use crate::db::stores::orders::{Line, Order, life_and_maker, lot_with_serial, order_numbered};
 use crate::db::stores::stock::part_numbered;
+use crate::domain::measure::printed::printed_day;
 use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
@@ -324,6 +325,21 @@ fn sender(
     Ok((from, None))
 }
 
+/// The last day printed on a line's pack, as a label has it, and how it was read.
+fn last_day(scene: &Scene<'_, '_>, ask: &Ask, n: i64) -> Result<Option<(Day, String)>, Failure> {
+    let said = said_of(&ask.expiry, n);
+    let Some(text) = said.first() else {
+        return Ok(None);
+    };
+    let read = printed_day(text, false, scene.day).map_err(|fault| {
+        Failure::usage(
+            format!("--expiry: {fault}"),
+            "give it as the label has it: `--expiry 2027-05-31`, `2027-05`, `2Q27` or `2027-W21`",
+        )
+    })?;
+    Ok(Some((read.last, format!("printed on the pack: {}", read.how))))
+}
+
 /// What the options say of a line.
 fn arrival(
     scene: &Scene<'_, '_>,
@@ -341,7 +357,7 @@ fn arrival(
             )
         })
     };
-    let expiry = day(&ask.expiry, "--expiry")?;
+    let expiry = last_day(scene, ask, n)?;
     let made = day(&ask.made, "--made")?;
     if made.is_some_and(|made| made > scene.day) {
         return Err(Refusal::Impossible {
@@ -374,7 +390,7 @@ fn arrival(
         batch: said_of(&ask.batch, n).first().map(|text| (*text).to_owned()),
         serials,
         maker,
-        expiry: expiry.map(|day| (day, "printed on the pack".to_owned())),
+        expiry,
         made,
         life,
     })

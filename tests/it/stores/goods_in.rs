@@ -166,6 +166,24 @@ fn a_last_day_is_printed_or_worked_out() {
     assert_eq!(figure(&counter, printed), 1);
 }
 
+/// A month alone lasts to its last day, a quarter to the end of its third month (common practice of labels).
+#[test]
+fn a_label_is_read_as_it_is_printed() {
+    for (label, last) in [
+        ("2028-02", "2028-02-29"),
+        ("1=2027-05", "2027-05-31"),
+        ("2Q27", "2027-06-30"),
+        ("2027-05-30", "2027-05-30"),
+    ] {
+        let counter = Counter::sample();
+        counter
+            .run(&["goods-in", "ORD-102", "1=50:X9", "--expiry", label, "--by", "TW"])
+            .good();
+        let found = format!("SELECT COUNT(*) FROM lot WHERE batch = 'X9' AND expiry = '{last}'");
+        assert_eq!(figure(&counter, &found), 1, "{label}");
+    }
+}
+
 #[test]
 fn without_an_order_it_says_from_whom_and_for_how_much() {
     let counter = Counter::sample();
