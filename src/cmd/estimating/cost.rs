@@ -3,10 +3,10 @@
 use crate::cmd::bench::expanded_for;
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
-use crate::db::estimating::{entries_of_job, labour_rate};
+use crate::db::estimating::{entries_of_job, labour_rate, method_of, prices_of};
 use crate::db::kitting::bills::bill;
-use crate::db::kitting::jobs::{engine, engine_serial, job_called};
-use crate::domain::estimating::cost::job_cost;
+use crate::db::kitting::jobs::{engine, engine_serial, gather_jobs, job_called};
+use crate::domain::estimating::cost::{job_cost, still_to_take};
 use crate::domain::estimating::price::extended;
 use crate::domain::kitting::bill::pair;
 use crate::domain::kitting::job::Job;
@@ -16,7 +16,7 @@ use crate::print::estimating::cost_card::{CostCard, cost_card};
 use clap::Args;
 use rust_decimal::Decimal;
 
-/// What a job cost so far: parts in the kit, on the engine, scrapped, and its hours
+/// What a job took and would still take: parts, hours, each at the price it stands on
 #[derive(Args, Debug)]
 pub struct Ask {
     /// Its tag, number or engine serial
@@ -32,13 +32,19 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
 fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let job = job_called::<Failure>(scene.books, &ask.job)?;
     let mut facts = scene.gather()?;
-    facts.job(job.id)?;
+    gather_jobs(&mut facts, &[job.id])?;
     let stock = facts.done();
     let costs = job_cost(&entries_of_job(scene.books, job.id)?);
-    let mut lines = Vec::new();
+    let (mut lines, mut still) = (Vec::new(), Vec::new());
     for line in lines_of(&stock, job.id) {
         let cost = costs.get(&line.id).copied().unwrap_or_default();
-        lines.push((line.clone(), stock.part(line.part)?.clone(), cost));
+        let part = stock.part(line.part)?.clone();
+        let prices = prices_of(scene.books, line.part)?;
+        let on = (scene.day, scene.currency);
+        if let Some(more) = still_to_take(&stock, line, &part, &prices, on) {
+            still.push((line.n, part.clone(), more));
+        }
+        lines.push((line.clone(), part, cost));
     }
     let hours = hours(scene, &job)?;
     let rate = labour_rate(scene.books, scene.day)?;
@@ -48,8 +54,11 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let card = CostCard {
         job: &job,
         lines: &lines,
+        still: &still,
         hours,
+        rate,
         labour,
+        method: &method_of(scene.books)?,
         currency: scene.currency,
     };
     Ok(Done::yes(cost_card(&card, scene.paper("cost", ""))))

@@ -13,7 +13,7 @@ use clap::Subcommand;
 #[command(defer = true)]
 pub enum Command {
     /// `compare`.
-    #[command(after_help = "examples:\n  bincard compare TC-W\n  bincard compare TC-L --format json")]
+    #[command(after_help = "examples:\n  bincard compare TC-W\n  bincard compare TC-L --max 7.4")]
     Compare(compare::Ask),
     /// `cost`.
     #[command(after_help = "examples:\n  bincard cost blue\n  bincard cost J-0001 --format csv")]

@@ -7,5 +7,6 @@ pub mod units_sum;
 
 pub mod price;
 pub mod route;
+pub mod start;
 
 pub mod cost;

@@ -2,6 +2,7 @@
 
 use crate::domain::estimating::compression::{Ratio, with_piston, with_spacer};
 use crate::domain::estimating::price::{Price, extended, price_for};
+use crate::domain::estimating::start::Ready;
 use crate::domain::measure::{Currency, Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::PartId;
@@ -67,6 +68,16 @@ pub enum Means {
     Unknown,
 }
 
+impl Means {
+    /// The number of the part that does it.
+    pub fn part(&self) -> &str {
+        match self {
+            Means::Spacer { part, .. } | Means::Piston { part } => part,
+            Means::Unknown => "",
+        }
+    }
+}
+
 /// The compression ratio that a route reaches, and how.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reached {
@@ -79,6 +90,7 @@ pub struct Reached {
 /// What the parts of a route do to compression; spacer and pistons together are refused.
 pub fn reached(model: &ModelSums, parts: &[(Part, Sizes)]) -> Result<Reached, Refusal> {
     let size = |sizes: &Sizes, name: &str| sizes.get(name).map(|qty| qty.to_decimal());
+    let (mut cuts, mut dishes) = (Decimal::ZERO, Decimal::ZERO);
     let mut found = Reached {
         means: Means::Unknown,
         ratio: None,
@@ -88,6 +100,11 @@ pub fn reached(model: &ModelSums, parts: &[(Part, Sizes)]) -> Result<Reached, Re
             what: format!("compression with {}", part.number),
             because: fault.to_string(),
         };
+        // A spacer lifts the head off the piston as a lower crown drops away from it: the same height, the same sum.
+        cuts += size(sizes, "thickness")
+            .or(size(sizes, "height_cut"))
+            .unwrap_or_default();
+        dishes += size(sizes, "extra_dish").unwrap_or_default();
         let (thickness, dish) = (size(sizes, "thickness"), size(sizes, "extra_dish"));
         let cut = size(sizes, "height_cut");
         let here = if let Some(thickness_mm) = thickness {
@@ -113,9 +130,11 @@ pub fn reached(model: &ModelSums, parts: &[(Part, Sizes)]) -> Result<Reached, Re
             continue;
         };
         if found.means != Means::Unknown {
+            let (_, both) =
+                with_piston(model.bore_mm, model.stroke_mm, model.ratio, dishes, cuts).map_err(fault)?;
             return Err(Refusal::Impossible {
-                what: "compression".to_owned(),
-                because: format!("{} and another part of the route both change it", part.number),
+                what: format!("{} with {}", part.number, found.means.part()),
+                because: format!("they are alternatives; both together give {both:.3}:1"),
             });
         }
         found = here;
@@ -130,10 +149,12 @@ pub struct PricedLine {
     pub part: Part,
     /// How much is needed.
     pub need: Qty,
-    /// For one unit; none where no price holds.
-    pub amount: Option<Money>,
+    /// The price of the day, for one unit; none where none holds.
+    pub price: Option<Price>,
     /// What the need comes to.
     pub cost: Option<Money>,
+    /// When it can be there.
+    pub ready: Ready,
 }
 
 /// A route priced: its parts by use and its hours.
@@ -162,27 +183,42 @@ impl PricedRoute {
         Qty::from_decimal(self.hours).map_or(Money::ZERO, |hours| extended(hours, self.rate))
     }
 
+    /// The first day on which all of its parts can be there, if that is known.
+    pub fn start(&self, today: Day) -> Option<Day> {
+        let mut days = self.lines.iter().map(|line| line.ready.day(today));
+        days.try_fold(today, |last, day| Some(last.max(day?)))
+    }
+
+    /// The parts that the start waits for: those whose day is not known, else the last to come.
+    pub fn waits_for(&self, today: Day) -> Vec<&PricedLine> {
+        let start = self.start(today);
+        let waits = |line: &&PricedLine| line.ready != Ready::Now && line.ready.day(today) == start;
+        self.lines.iter().filter(waits).collect()
+    }
+
     /// Parts that have no price on the day.
     pub fn unpriced(&self) -> Vec<&PricedLine> {
         self.lines.iter().filter(|line| line.cost.is_none()).collect()
     }
 }
 
-/// Prices needs at the prices of a day.
+/// Prices needs at the prices of a day; beside each stands when it can be there.
 pub fn priced(
-    needs: &[(Part, Qty)],
+    needs: &[(Part, Qty, Ready)],
     prices: &BTreeMap<PartId, Vec<Price>>,
     day: Day,
     currency: Currency,
 ) -> Vec<PricedLine> {
-    let line = |(part, need): &(Part, Qty)| {
+    let line = |(part, need, ready): &(Part, Qty, Ready)| {
         let held = prices.get(&part.id).map(Vec::as_slice).unwrap_or_default();
-        let amount = price_for(held, day, *need, currency).map(|price| price.amount);
+        let price = price_for(held, day, *need, currency).cloned();
+        let cost = price.as_ref().map(|price| extended(*need, price.amount));
         PricedLine {
             part: part.clone(),
             need: *need,
-            amount,
-            cost: amount.map(|amount| extended(*need, amount)),
+            price,
+            cost,
+            ready: ready.clone(),
         }
     };
     needs.iter().map(line).collect()

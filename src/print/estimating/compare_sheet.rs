@@ -1,9 +1,10 @@
 //! The comparison of a conversion's routes: parts, hours, money and the ratio each reaches, side by side.
 
-use crate::domain::estimating::compression::{PISTON_CAUTIONS, SPACER_CAUTIONS};
+use crate::domain::estimating::compression::{PISTON_CAUTIONS, SPACER_CAUTIONS, SpacerChoice};
 use crate::domain::estimating::route::{Means, PricedRoute};
+use crate::domain::estimating::start::Ready;
 use crate::domain::measure::rounding::{Rule, round};
-use crate::domain::measure::{Currency, Money, Qty};
+use crate::domain::measure::{Currency, Day, Money, Qty};
 use crate::print::cell::Cell;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
@@ -25,6 +26,38 @@ pub struct Compared<'a> {
     pub routes: &'a [PricedRoute],
     /// The base currency.
     pub currency: Currency,
+    /// The highest ratio that the bill's data allow, where they were put into the books.
+    pub limit: Option<Decimal>,
+    /// The day it is asked on.
+    pub day: Day,
+}
+
+/// The stocked spacer that keeps a ratio.
+pub struct Thick {
+    /// The ratio not to be passed.
+    pub limit: Decimal,
+    /// The spacer's part number.
+    pub part: String,
+    /// Its size and what it gives.
+    pub choice: SpacerChoice,
+    /// How many are free.
+    pub free: Qty,
+    /// How many one engine needs.
+    pub need: Qty,
+}
+
+/// "under 7:1 needs 3.000 mm: SP-30, 3 mm, gives 7.00:1; 12 free, 4 needed".
+pub fn thickness_answer(thick: &Thick) -> String {
+    let wanted = round(thick.choice.wanted_mm, Decimal::new(1, 3), Rule::Up);
+    format!(
+        "{}:1 needs {wanted} mm: {} of {} mm gives {}:1; {} free, {} needed",
+        thick.limit.normalize(),
+        thick.part,
+        thick.choice.thickness_mm.normalize(),
+        shown(thick.choice.ratio.figure()),
+        thick.free,
+        thick.need
+    )
 }
 
 /// A ratio as it is shown: two decimals, half away from zero.
@@ -70,10 +103,10 @@ pub fn compare_sheet(compared: &Compared<'_>, mut paper: Paper) -> Paper {
         compared.model,
         shown(compared.ratio_before)
     ));
-    paper.notes.push(format!(
-        "limit NOT GIVEN: {} rules; this sheet computes, it does not approve",
-        compared.data_source
-    ));
+    paper.notes.push(limit_note(compared));
+    for (route, _) in &by_price {
+        paper.notes.push(start_note(route, compared.day));
+    }
     for (route, _) in &by_price {
         let (by, cautions): (&str, &[&str]) = match &route.reached.means {
             Means::Spacer { part, .. } => (part, SPACER_CAUTIONS),
@@ -87,7 +120,69 @@ pub fn compare_sheet(compared: &Compared<'_>, mut paper: Paper) -> Paper {
     paper
 }
 
-/// The cheapest and by how much, with the ratio of each.
+/// The limit with its source, or that none is given.
+fn limit_note(compared: &Compared<'_>) -> String {
+    let rules = "this sheet computes, it does not approve";
+    match compared.limit {
+        Some(limit) => format!(
+            "limit {} from {}; {rules}",
+            limit.normalize(),
+            compared.data_source
+        ),
+        None => format!("limit NOT GIVEN: {} rules; {rules}", compared.data_source),
+    }
+}
+
+/// What a route's start waits for.
+fn start_note(route: &PricedRoute, today: Day) -> String {
+    let waits: Vec<String> = route
+        .waits_for(today)
+        .into_iter()
+        .map(|line| match &line.ready {
+            Ready::From(_, by) => format!("{} ({by})", line.part.number),
+            _ => line.part.number.clone(),
+        })
+        .collect();
+    match route.start(today) {
+        Some(day) if day == today => format!("{}: every part is free today", route.choice),
+        Some(day) => format!("{}: from {day}, waiting for {}", route.choice, waits.join(", ")),
+        None => format!(
+            "{}: no start known, nothing on order or with a lead time for {}",
+            route.choice,
+            waits.join(", ")
+        ),
+    }
+}
+
+/// How much sooner the first may start than the last.
+fn apart(first: Option<Day>, last: Option<Day>) -> String {
+    let Some((first, last)) = first.zip(last) else {
+        return "start not known".to_owned();
+    };
+    let days = first.days_until(last);
+    let tenths = round(
+        Decimal::from(days.abs()) / Decimal::from(7),
+        Decimal::new(1, 1),
+        Rule::HalfAway,
+    );
+    match days {
+        0 => "same start".to_owned(),
+        1.. => format!("{} weeks sooner", tenths.normalize()),
+        _ => format!("{} weeks later", tenths.normalize()),
+    }
+}
+
+/// How many hours fewer or more.
+fn hours_apart(first: Decimal, last: Decimal) -> String {
+    let more = first - last;
+    if more.is_sign_positive() && !more.is_zero() {
+        format!("{} h more", more.normalize())
+    } else {
+        format!("{} h less", (-more).normalize())
+    }
+}
+
+/// The cheapest and by how much in money, hours and weeks, with the ratio of each.
 fn answer(compared: &Compared<'_>, by_price: &[(&PricedRoute, Money)]) -> String {
     let name = |route: &PricedRoute| {
         route
@@ -115,14 +210,14 @@ fn answer(compared: &Compared<'_>, by_price: &[(&PricedRoute, Money)]) -> String
             )
         }
         [(first, low), .., (last, high)] => format!(
-            "{} {} at {}, {} {} at {}: {} {code} between them",
+            "{} {} {code} less, {}, {}; {}, {} {}",
             name(first),
-            low.in_minor(compared.currency),
+            (*high - *low).in_minor(compared.currency),
+            hours_apart(first.hours, last.hours),
+            apart(first.start(compared.day), last.start(compared.day)),
             ratio(first),
             name(last),
-            high.in_minor(compared.currency),
             ratio(last),
-            (*high - *low).in_minor(compared.currency),
         ),
     }
 }
@@ -138,6 +233,7 @@ fn routes_table(compared: &Compared<'_>, by_price: &[(&PricedRoute, Money)]) -> 
             ("labour", "labour"),
             ("together", "together"),
             ("ratio", "ratio"),
+            ("start", "start"),
         ],
     )
     .amounts(&["parts", "labour", "together"]);
@@ -156,12 +252,15 @@ fn routes_table(compared: &Compared<'_>, by_price: &[(&PricedRoute, Money)]) -> 
                 .map_or(Cell::Alert("NOT KNOWN".to_owned()), |ratio| {
                     Cell::Number(shown(ratio))
                 }),
+            route
+                .start(compared.day)
+                .map_or(Cell::Alert("NOT KNOWN".to_owned()), Cell::Day),
         ]);
     }
     table
 }
 
-/// What the routes do not share: each part with its need and cost on the route that wants it.
+/// What the routes do not share, the dearest first: each part with its need and cost on the route that wants it.
 fn differences(compared: &Compared<'_>) -> Table {
     let mut needs: BTreeMap<&str, Vec<Option<Qty>>> = BTreeMap::new();
     for (at, route) in compared.routes.iter().enumerate() {
@@ -182,27 +281,36 @@ fn differences(compared: &Compared<'_>) -> Table {
             ("name", "name"),
             ("need", "need"),
             ("cost", "cost"),
+            ("basis", "price"),
         ],
     )
     .spare(&["name"])
     .quantities(&["need"])
     .amounts(&["cost"]);
-    for route in compared.routes {
-        for line in &route.lines {
-            let shared = needs
-                .get(line.part.number.as_str())
-                .is_some_and(|row| row.iter().all(|n| *n == Some(line.need)));
-            if !shared {
-                table.row(vec![
-                    Cell::text(route.choice.clone()),
-                    Cell::text(line.part.number.clone()),
-                    Cell::text(line.part.name.clone()),
-                    Cell::Qty(line.need, line.part.unit.to_string()),
-                    line.cost.map_or(Cell::Alert("NO PRICE".to_owned()), |cost| {
-                        Cell::Money(cost, compared.currency)
-                    }),
-                ]);
-            }
+    let all = compared
+        .routes
+        .iter()
+        .flat_map(|route| route.lines.iter().map(move |line| (route, line)));
+    let mut all: Vec<_> = all.collect();
+    // What has no price may drive the difference more than anything, so it stands first.
+    all.sort_by_key(|(_, line)| std::cmp::Reverse(line.cost.unwrap_or(Money::from_millionths(i64::MAX))));
+    for (route, line) in all {
+        let shared = needs
+            .get(line.part.number.as_str())
+            .is_some_and(|row| row.iter().all(|n| *n == Some(line.need)));
+        if !shared {
+            table.row(vec![
+                Cell::text(route.choice.clone()),
+                Cell::text(line.part.number.clone()),
+                Cell::text(line.part.name.clone()),
+                Cell::Qty(line.need, line.part.unit.to_string()),
+                line.cost.map_or(Cell::Alert("NO PRICE".to_owned()), |cost| {
+                    Cell::Money(cost, compared.currency)
+                }),
+                Cell::text(line.price.as_ref().map_or(String::new(), |price| {
+                    format!("{} per {} from {}", price.amount, line.part.unit, price.from_day)
+                })),
+            ]);
         }
     }
     table

@@ -1,13 +1,13 @@
 //! The cost card of a job: each line in kit and on the engine, scrap apart, hours by the bill.
 
-use crate::domain::estimating::cost::LineCost;
+use crate::domain::estimating::cost::{LineCost, StillToTake};
 use crate::domain::kitting::job::{Job, Line};
 use crate::domain::measure::{Currency, Money};
 use crate::domain::stores::part::Part;
 use crate::print::cell::Cell;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
-use crate::print::words::{printed, printed_sum};
+use crate::print::words::{count, printed, printed_sum};
 use rust_decimal::Decimal;
 
 /// What a job cost so far.
@@ -16,12 +16,18 @@ pub struct CostCard<'a> {
     pub job: &'a Job,
     /// Its lines with their parts and what they cost.
     pub lines: &'a [(Line, Part, LineCost)],
+    /// What its lines have still to take: number, part, how much and at which price.
+    pub still: &'a [(i64, Part, StillToTake)],
     /// The hours of its bill.
     pub hours: Decimal,
-    /// What they come to; none where no rate holds.
+    /// What an hour costs on the day; none where no rate holds.
+    pub rate: Option<Money>,
+    /// What the hours come to; none where no rate holds.
     pub labour: Option<Money>,
     /// The base currency.
     pub currency: Currency,
+    /// By which method the books value what leaves the shelf.
+    pub method: &'a str,
 }
 
 /// The cost card.
@@ -36,38 +42,130 @@ pub fn cost_card(card: &CostCard<'_>, mut paper: Paper) -> Paper {
         sum(|c| c.scrapped_value),
     );
     let parts = kit + engine + scrap;
+    let still = printed_sum(card.still.iter().filter_map(|(_, _, more)| more.cost), currency);
     let labour = card.labour.map(|labour| printed(labour, currency));
-    paper.answer = format!(
-        "{} has taken {} {} of parts so far: {} in the kit, {} on the engine",
-        name(card.job),
-        parts.in_minor(currency),
-        currency.code(),
-        kit.in_minor(currency),
-        engine.in_minor(currency)
-    );
+    paper.answer = answer(card, parts, still, labour);
     paper.tables.push(lines_table(card));
+    let rows = [
+        ("in the kit".to_owned(), kit),
+        ("on the engine".to_owned(), engine),
+        ("scrapped from it".to_owned(), scrap),
+    ];
+    let hours = labour.map(|labour| {
+        let what = format!("{} h by the bill", card.hours.normalize());
+        (what, labour)
+    });
+    let more = [("still to take, at the prices of the day".to_owned(), still)];
     let mut totals = Table::new("together", &[("what", "what"), ("amount", "amount")]).amounts(&["amount"]);
-    for (what, amount) in [
-        ("in the kit", kit),
-        ("on the engine", engine),
-        ("scrapped from it", scrap),
-    ] {
+    let together = parts + still + labour.unwrap_or(Money::ZERO);
+    let last = [(format!("together{}", without(card)), together)];
+    for (what, amount) in rows.into_iter().chain(hours).chain(more).chain(last) {
         totals.row(vec![Cell::text(what), Cell::Money(amount, currency)]);
     }
-    if let Some(labour) = labour {
-        let what = format!("{} h by the bill", card.hours.normalize());
-        totals.row(vec![Cell::text(what), Cell::Money(labour, currency)]);
-        totals.row(vec![
-            Cell::text("together"),
-            Cell::Money(parts + labour, currency),
-        ]);
-    } else {
-        paper
-            .notes
-            .push("no labour rate holds on the day, so the hours have no price".to_owned());
-    }
     paper.tables.push(totals);
+    paper.tables.push(still_table(card));
+    paper.notes.extend(bases(card));
     paper
+}
+
+/// What was taken, is still to take and the hours, together; what has no price is named as left out.
+fn answer(card: &CostCard<'_>, parts: Money, still: Money, labour: Option<Money>) -> String {
+    let currency = card.currency;
+    let hours = labour.map_or("labour at no rate".to_owned(), |labour| {
+        format!("labour {}", labour.in_minor(currency))
+    });
+    let together = parts + still + labour.unwrap_or(Money::ZERO);
+    format!(
+        "{} took {}, still {}, {hours}: {} {}{}",
+        name(card.job),
+        parts.in_minor(currency),
+        still.in_minor(currency),
+        together.in_minor(currency),
+        currency.code(),
+        without(card)
+    )
+}
+
+/// " without 2 lines" where some have no price.
+fn without(card: &CostCard<'_>) -> String {
+    match card
+        .still
+        .iter()
+        .filter(|(_, _, more)| more.cost.is_none())
+        .count()
+    {
+        0 => String::new(),
+        lines => format!(" without {}", count(lines, "line")),
+    }
+}
+
+/// On which price each sum stands, and what has none.
+fn bases(card: &CostCard<'_>) -> Vec<String> {
+    let mut told = vec![format!(
+        "what was taken stands at what the bin cards carry, valued by the method {}",
+        card.method
+    )];
+    told.push(match card.rate {
+        Some(rate) => format!(
+            "an hour stands at {} {}",
+            rate.in_minor(card.currency),
+            card.currency.code()
+        ),
+        None => "no labour rate holds on the day, so the hours have no price".to_owned(),
+    });
+    for (n, part, _) in card.still.iter().filter(|(_, _, more)| more.cost.is_none()) {
+        told.push(format!(
+            "line {n}: no price holds for {}, the total is without it",
+            part.number
+        ));
+    }
+    told
+}
+
+/// What is still to take, line by line with its price.
+fn still_table(card: &CostCard<'_>) -> Table {
+    let mut table = Table::new(
+        "still to take",
+        &[
+            ("n", "line"),
+            ("part", "part"),
+            ("still", "still to take"),
+            ("basis", "price"),
+            ("cost", "cost"),
+        ],
+    )
+    .quantities(&["still"])
+    .amounts(&["cost"]);
+    for (n, part, more) in card.still {
+        table.row(vec![
+            Cell::Count(*n),
+            Cell::text(part.number.clone()),
+            Cell::Qty(more.qty, part.unit.to_string()),
+            Cell::text(basis(part, more)),
+            more.cost.map_or(Cell::Alert("NO PRICE".to_owned()), |cost| {
+                Cell::Money(cost, card.currency)
+            }),
+        ]);
+    }
+    table
+}
+
+/// `1.24 per ml from 2026-01-05, paid by the whole pack: 10 ml`.
+fn basis(part: &Part, more: &StillToTake) -> String {
+    let mut told = Vec::new();
+    if more.his_own.is_positive() {
+        told.push(format!("{} the customer's own", more.his_own));
+    }
+    if let Some(price) = more.price.as_ref().filter(|_| more.paid.is_positive()) {
+        told.push(format!(
+            "{} per {} from {}",
+            price.amount, part.unit, price.from_day
+        ));
+    }
+    if part.whole_pack && more.paid.is_positive() {
+        told.push(format!("paid by the whole pack: {} {}", more.paid, part.unit));
+    }
+    told.join(", ")
 }
 
 fn name(job: &Job) -> String {

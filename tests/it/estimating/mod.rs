@@ -3,5 +3,6 @@
 mod compression;
 mod compression_chance;
 mod price;
+mod questions;
 mod sums;
 mod units;

@@ -9,7 +9,7 @@ mod levels;
 mod picking;
 mod questions;
 mod reserve;
-mod shelves;
+pub mod shelves;
 mod shorts;
 mod story;
 mod two_goes;
