@@ -67,6 +67,9 @@ fn main() {
 const COMMANDS: &[&str] = &[
     "stock P-10000",
     "stock washer 10000",
+    "find P-10000",
+    "find washer 10000",
+    "today",
     "card P-10000",
     "card A-1 --since 2026-11-25",
     "expiry",

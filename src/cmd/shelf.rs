@@ -4,8 +4,9 @@ use crate::cmd::error::{Failure, exit};
 use crate::cmd::shop::{Decision, Scene};
 use crate::db::load::Gather;
 use crate::db::stores::lots::{Called, job_of_kit, lots_called, places_of_kind};
+use crate::db::stores::search::place_of_code;
 use crate::db::stores::stock::{in_house, part_numbered};
-use crate::db::tracing::place_coded;
+
 use crate::domain::kitting::job::Line;
 use crate::domain::measure::Qty;
 use crate::domain::measure::number::{NumberFault, read_lot_short};
@@ -55,16 +56,12 @@ fn told(called: &Called) -> String {
 
 /// The place of this code, however it is capitalised.
 pub fn bin_called(scene: &Scene<'_, '_>, code: &str) -> Result<PlaceId, Failure> {
-    let found = match place_coded(scene.books, code)? {
-        None => place_coded(scene.books, &code.to_uppercase())?,
-        found => found,
-    };
-    let (place, _) = found.ok_or_else(|| Refusal::Unknown {
+    let place = place_of_code(scene.books, code)?.ok_or_else(|| Refusal::Unknown {
         what: "bin",
         asked: code.to_owned(),
         near: Vec::new(),
     })?;
-    Ok(place)
+    Ok(place.id)
 }
 
 /// The place of this code, which must be of one of these kinds.

@@ -15,7 +15,25 @@ use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow,
 use crate::domain::stores::stock::Layer;
 use crate::domain::stores::supply::OrderLine;
 
-/// A part: id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy.
+/// The columns of a part as [`part`] reads them, of a table that the statement calls `p`.
+macro_rules! part_columns {
+    () => {
+        "p.id, p.number, p.name, p.class, p.unit, p.step, p.hand_out, p.opened_life_days, p.bench_stock, p.critical, \
+         p.pack_policy"
+    };
+}
+pub(super) use part_columns;
+
+/// The columns of a lot as [`lot`] reads them, of a table that the statement calls `l`.
+macro_rules! lot_columns {
+    () => {
+        "l.id, l.number, l.part, l.child, l.pending, l.owner, l.size, l.specific, l.off_engine, l.batch, l.serial, \
+         l.maker, l.condition, l.made, l.opened, l.expiry, l.expiry_how, l.order_line, l.document"
+    };
+}
+pub(super) use lot_columns;
+
+/// A part: the columns of [`part_columns`].
 pub fn part(row: &Row) -> Result<Part, Error> {
     let unit = row.text(4)?;
     Ok(Part {
@@ -48,7 +66,7 @@ pub fn place(row: &Row) -> Result<Place, Error> {
     })
 }
 
-/// A lot: every column of the table, in order.
+/// A lot: the columns of [`lot_columns`], every one of the table in order.
 pub fn lot(row: &Row) -> Result<Lot, Error> {
     Ok(Lot {
         id: LotId(row.int(0)?),

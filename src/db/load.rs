@@ -4,7 +4,7 @@ mod wide;
 
 use crate::db::books::Open;
 use crate::db::error::Error;
-use crate::db::facts;
+use crate::db::facts::{self, lot_columns, part_columns};
 use crate::db::value::values;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::ids::{
@@ -65,8 +65,7 @@ impl<'a, 'b> Gather<'a, 'b> {
         if self.stock.parts.contains_key(&id) {
             return Ok(());
         }
-        let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy \
-                   FROM part WHERE id = $1";
+        let sql = concat!("SELECT ", part_columns!(), " FROM part p WHERE p.id = $1");
         if let Some(row) = self.books.row(sql, &values![id.0])? {
             self.stock.parts.insert(id, facts::part(&row)?);
         }
@@ -160,8 +159,7 @@ impl<'a, 'b> Gather<'a, 'b> {
         if self.stock.lots.contains_key(&id) {
             return Ok(());
         }
-        let sql = "SELECT id, number, part, child, pending, owner, size, specific, off_engine, batch, serial, maker, \
-                   condition, made, opened, expiry, expiry_how, order_line, document FROM lot WHERE id = $1";
+        let sql = concat!("SELECT ", lot_columns!(), " FROM lot l WHERE l.id = $1");
         let Some(row) = self.books.row(sql, &values![id.0])? else {
             return Ok(());
         };

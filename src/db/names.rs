@@ -2,7 +2,7 @@
 
 use crate::db::books::Open;
 use crate::db::error::Error;
-use crate::db::facts;
+use crate::db::facts::{self, part_columns};
 use crate::db::value::values;
 use crate::domain::stores::ids::{BillId, KIND_STEP, PartId, PlaceId};
 use crate::domain::stores::law::{KINDS, Kind};
@@ -63,7 +63,7 @@ impl Names {
     }
 
     fn read_parts(&mut self, books: &Open<'_>) -> Result<(), Error> {
-        let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part";
+        let sql = concat!("SELECT ", part_columns!(), " FROM part p");
         for row in books.rows(sql, &[])? {
             let part = facts::part(&row)?;
             self.parts.insert(part.number.clone(), part);

@@ -232,10 +232,3 @@ pub fn lot_numbered(books: &Open<'_>, number: &str) -> Result<Option<(LotId, Str
     row.map(|row| Ok((LotId(row.int(0)?), row.text(1)?, row.text(2)?)))
         .transpose()
 }
-
-/// A place by its code.
-pub fn place_coded(books: &Open<'_>, code: &str) -> Result<Option<(PlaceId, String)>, Error> {
-    let row = books.row("SELECT id, name FROM place WHERE code = $1", &values![code])?;
-    row.map(|row| Ok((PlaceId(row.int(0)?), row.text(1)?)))
-        .transpose()
-}

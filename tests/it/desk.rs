@@ -95,6 +95,28 @@ impl Counter {
         self.folder.path()
     }
 
+    /// What a statement over the books gives, a number.
+    pub fn figure(&self, sql: &str) -> i64 {
+        let raw = rusqlite::Connection::open(self.store()).unwrap();
+        raw.query_row(sql, [], |row| row.get(0)).unwrap()
+    }
+
+    /// Types a command line whose words are parted by single blanks.
+    pub fn types(&self, line: &str) -> Ran {
+        self.run(&line.split(' ').collect::<Vec<_>>())
+    }
+
+    /// A command line is refused with this exit, says this and what to do next, and leaves the store to the byte.
+    #[track_caller]
+    pub fn refuses(&self, line: &str, exit: u8, says: &str) {
+        let before = std::fs::read(self.store()).unwrap();
+        let ran = self.types(line);
+        assert_eq!(ran.exit, exit, "{line}: {ran:?}");
+        let told = ran.err.contains(says) && ran.err.contains("next:");
+        assert!(told, "{line} wants {says:?}: {}", ran.err);
+        assert_eq!(std::fs::read(self.store()).unwrap(), before, "{line}");
+    }
+
     /// Types a command with this store.
     pub fn run(&self, words: &[&str]) -> Ran {
         let store = self.store().display().to_string();

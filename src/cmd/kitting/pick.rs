@@ -201,10 +201,15 @@ fn pencilled(stock: &Stock, ask: &Ask, listed: &[PickLine]) -> Result<Vec<PickAn
             .map_or((text, None), |(amount, rest)| (amount, Some(rest)));
         let Some(line) = listed.iter().find(|line| line.n == n) else {
             // The domain says whether the paper has such a line, or nothing is left of it.
-            let qty = Qty::parse(amount).ok();
+            let qty = Qty::parse(amount).map_err(|fault| {
+                Failure::usage(
+                    format!("line {n}, nothing of which is left to pick: {fault}"),
+                    "leave the line out",
+                )
+            })?;
             found.push(PickAnswer {
                 n,
-                qty,
+                qty: Some(qty),
                 ..PickAnswer::default()
             });
             continue;

@@ -29,6 +29,10 @@ pub struct Ask {
 /// Exports one kind or all of them.
 pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     match (&ask.folder, &ask.kind) {
+        (Some(_), _) if shop.globals.dry_run => Err(Failure::usage(
+            "files cannot be written on trial",
+            "leave `--dry-run` out, or give one KIND to see it",
+        )),
         (Some(folder), _) => {
             let folder = folder.clone();
             shop.read(move |scene| all(scene, &folder))

@@ -4,8 +4,9 @@ use crate::cmd::error::Failure;
 use crate::cmd::shelf::no_lot;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::stores::lots::lot_by_number;
+use crate::db::stores::search::place_of_code;
 use crate::db::stores::stock::part_numbered;
-use crate::db::tracing::{CardOf, card, lot_numbered, place_coded};
+use crate::db::tracing::{CardOf, card, lot_numbered};
 use crate::domain::measure::{Day, Qty};
 use crate::print::cell::Cell;
 use crate::print::table::Table;
@@ -43,8 +44,9 @@ fn whose(scene: &Scene<'_, '_>, what: &str) -> Result<(CardOf, String, String), 
             unit,
         ));
     }
-    if let Some((place, name)) = place_coded(scene.books, what)? {
-        return Ok((CardOf::Place(place), format!("{what}, {name}"), String::new()));
+    if let Some(place) = place_of_code(scene.books, what)? {
+        let title = format!("{}, {}", place.code, place.name);
+        return Ok((CardOf::Place(place.id), title, String::new()));
     }
     // A whole name goes before a short form of a lot number, which is then shown whole.
     if let Some(short) = lot_by_number(scene.books, what)?

@@ -3,6 +3,7 @@
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::kitting::jobs::{engine_serial, job_called};
+use crate::db::stores::lots::lot_by_number;
 use crate::db::stores::search::{
     Found, bins_wanted, code_of_place, every_code, held_because, lies_at, lies_outside, lots_of_code,
     parts_wanted, place_of_code, reserved_for,
@@ -54,6 +55,12 @@ fn find(scene: &Scene<'_, '_>, words: &[String]) -> Result<Done, Failure> {
     let mut read_as = None;
     if things.is_empty() {
         things = by_words(scene, words)?;
+    }
+    if things.is_empty()
+        && let Some(short) = lot_by_number(scene.books, &asked)?
+    {
+        // A code or a word goes before a short form of a lot number, which is then shown whole.
+        things = of_code(scene, &short.number)?;
     }
     if things.is_empty() {
         let known = every_code(scene.books)?;

@@ -1,10 +1,11 @@
 //! `goods-in`: what the van brought, on an order or without one; it waits in receiving to be inspected.
 
+mod loose;
+
 use crate::cmd::answers::{answers, said_of};
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_of_kind, bin_or_only, posted_with, quantity};
+use crate::cmd::shelf::{bin_or_only, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
-use crate::db::kitting::jobs::job_called;
 use crate::db::load::Gather;
 use crate::db::stores::notes::next_note;
 use crate::db::stores::orders::{Line, Order, life_and_maker, lot_with_serial, order_numbered};
@@ -14,7 +15,6 @@ use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::goods_in::{Arrival, Delivery, Ordered, Serial, goods_in};
-use crate::domain::stores::ids::PlaceId;
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::noting::{NewNote, record};
 use crate::domain::stores::part::Part;
@@ -74,7 +74,7 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     }
     shop.change(|scene| match order_numbered(scene.books, &ask.what)? {
         Some(order) => on_order(scene, ask, order),
-        None => without_order(scene, ask),
+        None => loose::without_order(scene, ask),
     })
 }
 
@@ -103,6 +103,17 @@ fn show(scene: &Scene<'_, '_>, what: &str) -> Result<Done, Failure> {
     )?))
 }
 
+/// Refuses options that would do nothing here.
+fn leave_out(options: &[(bool, &str)], because: &str, what: &str) -> Result<(), Failure> {
+    match options.iter().find(|(said, _)| *said) {
+        None => Ok(()),
+        Some((_, option)) => Err(Failure::usage(
+            format!("{what}: {option} {because}"),
+            "leave it out",
+        )),
+    }
+}
+
 fn unknown(what: &str) -> Failure {
     Refusal::Unknown {
         what: "order or part",
@@ -127,19 +138,16 @@ fn order_lines(order: &Order) -> Vec<Came> {
 }
 
 fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'static>, Failure> {
-    for (said, option) in [
+    let priced = [
         (ask.supplier.is_some(), "--supplier"),
         (ask.cost.is_some(), "--cost"),
         (ask.his.is_some(), "--his"),
-    ] {
-        if said {
-            let what = format!(
-                "{option} is for goods without an order, and {} is one",
-                order.number
-            );
-            return Err(Failure::usage(what, "leave it out"));
-        }
-    }
+    ];
+    leave_out(
+        &priced,
+        "is for goods without an order, and there is one",
+        &order.number,
+    )?;
     if order.state != "open" {
         return Err(Refusal::Impossible {
             what: order.number.clone(),
@@ -247,82 +255,6 @@ fn note_the_note(
         })?);
     }
     Ok(())
-}
-
-fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
-    let part = part_numbered(scene.books, &ask.what)?.ok_or_else(|| unknown(&ask.what))?;
-    let [amount] = ask.came.as_slice() else {
-        return Err(Failure::usage(
-            format!("{} is a part: one quantity of it comes at a time", part.number),
-            "`bincard goods-in PART QTY --supplier SUPPLIER`",
-        ));
-    };
-    let to = bin_or_only(scene, ask.to.as_ref(), Kind::Receiving)?;
-    let mut facts = scene.gather()?;
-    let (from, owner) = sender(scene, ask, &mut facts)?;
-    facts.place(to)?;
-    facts.part(part.id)?;
-    let mut arrival = arrival(scene, &mut facts, ask, 1, (&part, quantity(amount, &part)?))?;
-    arrival.cost = cost(ask, &part, owner)?;
-    let head = scene.head(DocKind::Movement(Movement::BookIn));
-    let delivery = Delivery {
-        from,
-        to,
-        owner,
-        over: ask.over,
-    };
-    let posting = goods_in(&facts.done(), head, delivery, &[arrival])?;
-    Ok(posted_with(posting, "goods_in", "booked in", |stock, posting| {
-        Ok((answer(stock, posting, &[], "")?, Vec::new()))
-    }))
-}
-
-/// What goods without an order cost; a customer's own cost nothing.
-fn cost(ask: &Ask, part: &Part, owner: Option<PlaceId>) -> Result<Money, Failure> {
-    let hint = "say it: `--cost 12.50`, or `--cost 0` for a free sample";
-    match &ask.cost {
-        Some(text) => Money::parse(text)
-            .map_err(|fault| Failure::usage(format!("--cost {text}: {fault}"), hint))
-            .and_then(|cost| {
-                if cost < Money::ZERO {
-                    return Err(Failure::usage(format!("--cost {text}: below nothing"), hint));
-                }
-                Ok(cost)
-            }),
-        None if owner.is_some() => Ok(Money::ZERO),
-        None => Err(Failure::usage(
-            format!("what did all of it cost? {} came without an order", part.number),
-            hint,
-        )),
-    }
-}
-
-/// From whom goods without an order come, and whose they stay.
-fn sender(
-    scene: &Scene<'_, '_>,
-    ask: &Ask,
-    facts: &mut Gather<'_, '_>,
-) -> Result<(PlaceId, Option<PlaceId>), Failure> {
-    if let Some(called) = &ask.his {
-        let job = job_called::<Failure>(scene.books, called)?;
-        let customer = job.customer.ok_or_else(|| {
-            Failure::from(Refusal::Impossible {
-                what: job.number.clone(),
-                because: "the job has no customer whose own parts could come".to_owned(),
-            })
-        })?;
-        facts.place(customer)?;
-        return Ok((customer, Some(customer)));
-    }
-    let Some(code) = &ask.supplier else {
-        return Err(Failure::usage(
-            "from whom? goods without an order come from somebody",
-            "name the supplier: `--supplier SUPPLIER`, or `--his JOB` for a customer's own part",
-        ));
-    };
-    let from = bin_of_kind(scene, code, &[Kind::Supplier])?;
-    facts.place(from)?;
-    Ok((from, None))
 }
 
 /// The last day printed on a line's pack, as a label has it, and how it was read.

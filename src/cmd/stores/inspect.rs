@@ -35,6 +35,9 @@ pub struct Ask {
     /// How much is bad and goes into the cage
     #[arg(long, value_name = "[LINE=]QTY", requires = "why")]
     cage: Vec<String>,
+    /// The bin it comes from, where it lies in several
+    #[arg(long, value_name = "[LINE=]BIN")]
+    from: Vec<String>,
     /// Why
     #[arg(short = 'w', long, value_name = "REASON", num_args = 1..)]
     why: Vec<String>,
@@ -121,7 +124,14 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         if accept.is_none() && reject.is_none() {
             continue;
         }
-        let (from, _) = where_it_lies(facts.so_far(), *lot, &WAITING, None)?;
+        let named = said_of(&ask.from, n)
+            .first()
+            .map(|code| bin_of_kind(scene, code, &WAITING))
+            .transpose()?;
+        if let Some(place) = named {
+            facts.place(place)?;
+        }
+        let (from, _) = where_it_lies(facts.so_far(), *lot, &WAITING, named)?;
         let part = facts.so_far().part_of(*lot)?.clone();
         let typed = |text: &Option<String>| text.as_ref().map(|text| quantity(text, &part)).transpose();
         if let Some(qty) = typed(&accept)?.filter(|qty| !qty.is_zero()) {

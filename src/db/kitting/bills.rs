@@ -3,7 +3,7 @@
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::estimating::sizes_of;
-use crate::db::facts;
+use crate::db::facts::{self, part_columns};
 use crate::db::value::{Row, values};
 use crate::domain::kitting::bill::{Bill, BillLine, LineKind, Per, pair};
 use crate::domain::kitting::bill_faults::BillFacts;
@@ -135,8 +135,7 @@ fn line(row: &Row) -> Result<BillLine, Error> {
 /// The parts that a bill and those below it name.
 pub fn parts_of(books: &Open<'_>, bill: &Bill) -> Result<BTreeMap<PartId, Part>, Error> {
     let mut parts = BTreeMap::new();
-    let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part \
-               WHERE id = $1";
+    let sql = concat!("SELECT ", part_columns!(), " FROM part p WHERE p.id = $1");
     let lines = bill.reached(|_| true).into_iter().flat_map(|bill| &bill.lines);
     for id in lines.filter_map(|line| line.part) {
         if parts.contains_key(&id) {

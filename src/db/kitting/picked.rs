@@ -10,7 +10,8 @@ use crate::domain::stores::ids::{LineId, LotId, PlaceId};
 /// What was picked already from the list of a job that holds now.
 pub fn picked_from_list(books: &Open<'_>, job: &Job) -> Result<Vec<Picked>, Error> {
     let rows = books.rows(
-        "SELECT e.to_line, e.lot, e.from_place, SUM(e.qty) FROM entry e JOIN document d ON d.id = e.document \
+        "SELECT e.to_line, e.lot, e.from_place, SUM(e.qty) FROM document d \
+         JOIN entry e ON e.id >= d.first_entry AND e.id < d.first_entry + d.entries \
          WHERE d.job = $1 AND d.list = $2 AND e.law / 10000 = 10 \
          GROUP BY e.to_line, e.lot, e.from_place ORDER BY e.to_line, e.lot, e.from_place",
         &values![job.id.0, job.list],

@@ -94,8 +94,12 @@ impl Gather<'_, '_> {
 
     /// The lots that were sent out for a job, from its kit or in a document of its own, back or not.
     pub fn sent_out_for(&mut self, job: JobId) -> Result<Vec<LotId>, Error> {
-        let sql = "SELECT DISTINCT e.lot FROM entry e JOIN document d ON d.id = e.document LEFT JOIN job_line n ON n.id = e.from_line \
-                   WHERE e.law / 10000 = 27 AND (d.job = $1 OR n.job = $1) ORDER BY e.lot";
+        // A document's lines are a range of numbers, and what left the kit lay in it: neither reads all cards.
+        let sql = "SELECT e.lot FROM document d JOIN entry e ON e.id >= d.first_entry AND e.id < d.first_entry + d.entries \
+                   WHERE d.job = $1 AND e.law / 10000 = 27 \
+                   UNION SELECT e.lot FROM job j JOIN balance b ON b.place = j.kit JOIN entry e ON e.lot = b.lot \
+                   JOIN job_line n ON n.id = e.from_line \
+                   WHERE j.id = $1 AND n.job = $1 AND e.law / 10000 = 27 ORDER BY 1";
         let mut lots = Vec::new();
         for row in self.books.rows(sql, &values![job.0])? {
             let lot = LotId(row.int(0)?);

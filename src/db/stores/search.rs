@@ -2,7 +2,7 @@
 
 use crate::db::books::Open;
 use crate::db::error::Error;
-use crate::db::facts;
+use crate::db::facts::{self, lot_columns, part_columns};
 use crate::db::stores::stock::{in_house, parts_with};
 use crate::db::value::{Row, Value, values};
 use crate::domain::measure::Qty;
@@ -27,11 +27,14 @@ pub struct Found {
 /// The lots of this number, maker's batch or serial, however it is capitalised; those in the house if there are any.
 pub fn lots_of_code(books: &Open<'_>, code: &str) -> Result<Vec<Found>, Error> {
     let rows = books.rows(
-        "SELECT l.id, l.number, l.part, l.child, l.pending, l.owner, l.size, l.specific, l.off_engine, l.batch, \
-         l.serial, l.maker, l.condition, l.made, l.opened, l.expiry, l.expiry_how, l.order_line, l.document, \
-         p.id, p.number, p.name, p.class, p.unit, p.step, p.hand_out, p.opened_life_days, p.bench_stock, p.critical, p.pack_policy \
-         FROM lot l JOIN part p ON p.id = l.part \
-         WHERE l.number = $2 OR l.batch = $1 OR l.batch = $2 OR l.serial = $1 OR l.serial = $2 ORDER BY l.id",
+        concat!(
+            "SELECT ",
+            lot_columns!(),
+            ", ",
+            part_columns!(),
+            " FROM lot l JOIN part p ON p.id = l.part \
+         WHERE l.number = $2 OR l.batch = $1 OR l.batch = $2 OR l.serial = $1 OR l.serial = $2 ORDER BY l.id"
+        ),
         &values![code, code.to_uppercase()],
     )?;
     let mut found = Vec::new();
@@ -100,11 +103,13 @@ pub fn code_of_place(books: &Open<'_>, place: PlaceId) -> Result<Option<String>,
 /// What lies at a place, by part and lot.
 pub fn lies_at(books: &Open<'_>, place: PlaceId) -> Result<Vec<(String, Lot, Qty, String)>, Error> {
     let rows = books.rows(
-        "SELECT l.id, l.number, l.part, l.child, l.pending, l.owner, l.size, l.specific, l.off_engine, l.batch, \
-         l.serial, l.maker, l.condition, l.made, l.opened, l.expiry, l.expiry_how, l.order_line, l.document, \
-         p.number, p.unit, b.qty \
+        concat!(
+            "SELECT ",
+            lot_columns!(),
+            ", p.number, p.unit, b.qty \
          FROM balance b JOIN lot l ON l.id = b.lot JOIN part p ON p.id = l.part \
-         WHERE b.place = $1 AND b.qty > 0 ORDER BY p.number, l.expiry IS NULL, l.expiry, l.id",
+         WHERE b.place = $1 AND b.qty > 0 ORDER BY p.number, l.expiry IS NULL, l.expiry, l.id"
+        ),
         &values![place.0],
     )?;
     let line = |row: &Row| Ok((row.text(19)?, facts::lot(row)?, row.qty(21)?, row.text(20)?));

@@ -2,7 +2,7 @@
 
 use crate::db::books::Open;
 use crate::db::error::Error;
-use crate::db::facts;
+use crate::db::facts::{self, lot_columns, part_columns};
 use crate::db::value::{Row, Value, values};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::ids::PartId;
@@ -13,8 +13,11 @@ use crate::domain::stores::stock::Position;
 
 /// Parts that can be looked for by these words, each in number, name or class; by part number.
 pub fn parts_with(books: &Open<'_>, words: &[String]) -> Result<Vec<Part>, Error> {
-    let sql = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part \
-               WHERE class NOT IN ('conversion', 'engine model', 'phantom') ORDER BY number";
+    let sql = concat!(
+        "SELECT ",
+        part_columns!(),
+        " FROM part p WHERE p.class NOT IN ('conversion', 'engine model', 'phantom') ORDER BY p.number"
+    );
     let mut found = Vec::new();
     for row in books.rows(sql, &[])? {
         let part = facts::part(&row)?;
@@ -28,12 +31,11 @@ pub fn parts_with(books: &Open<'_>, words: &[String]) -> Result<Vec<Part>, Error
 
 /// The part of exactly this number, however it is capitalised.
 pub fn part_numbered(books: &Open<'_>, number: &str) -> Result<Option<Part>, Error> {
-    let columns = "SELECT id, number, name, class, unit, step, hand_out, opened_life_days, bench_stock, critical, pack_policy FROM part \
-                   WHERE number = $1";
-    let exact = books.row(columns, &values![number])?;
+    let sql = concat!("SELECT ", part_columns!(), " FROM part p WHERE p.number = $1");
+    let exact = books.row(sql, &values![number])?;
     let row = match exact {
         Some(row) => Some(row),
-        None => books.row(columns, &values![number.to_uppercase()])?,
+        None => books.row(sql, &values![number.to_uppercase()])?,
     };
     row.as_ref().map(facts::part).transpose()
 }
@@ -41,12 +43,14 @@ pub fn part_numbered(books: &Open<'_>, number: &str) -> Result<Option<Part>, Err
 /// What lies of a part in the house: first to expire first, no expiry last, then the older lot, then the walk.
 pub fn in_house(books: &Open<'_>, part: Part) -> Result<PartInHouse, Error> {
     let rows = books.rows(
-        "SELECT l.id, l.number, l.part, l.child, l.pending, l.owner, l.size, l.specific, l.off_engine, l.batch, \
-         l.serial, l.maker, l.condition, l.made, l.opened, l.expiry, l.expiry_how, l.order_line, l.document, \
-         p.id, p.code, p.name, p.walk, p.owner, p.held, b.qty, o.pickable, o.reserved, o.held \
+        concat!(
+            "SELECT ",
+            lot_columns!(),
+            ", p.id, p.code, p.name, p.walk, p.owner, p.held, b.qty, o.pickable, o.reserved, o.held \
          FROM lot l JOIN balance b ON b.lot = l.id JOIN place p ON p.id = b.place JOIN lot_position o ON o.lot = l.id \
          WHERE l.part = $1 AND b.place < 20000000 AND b.qty > 0 \
-         ORDER BY l.expiry IS NULL, l.expiry, l.id, p.walk, p.code",
+         ORDER BY l.expiry IS NULL, l.expiry, l.id, p.walk, p.code"
+        ),
         &values![part.id.0],
     )?;
     let lying: Result<Vec<Lying>, Error> = rows.iter().map(lying).collect();

@@ -10,8 +10,8 @@ use crate::domain::stores::lot::NewLot;
 use crate::domain::stores::part::Part;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
+use crate::domain::stores::verbs::birth::Birth;
 use crate::domain::stores::verbs::draft::Draft;
-use crate::domain::stores::verbs::enter::Move;
 use crate::domain::stores::verbs::value::share;
 use std::collections::BTreeMap;
 
@@ -128,25 +128,25 @@ impl Draft {
         new: &NewLot,
         piece: &Piece<'_>,
     ) -> Result<(), Refusal> {
+        let birth = Birth {
+            movement: Movement::BookIn,
+            part: arrival.part,
+            lot: NewLot {
+                size: piece.serial.map(|_| piece.qty),
+                serial: piece.serial.map(|serial| serial.serial.clone()),
+                ..new.clone()
+            },
+            from: delivery.from,
+            to: delivery.to,
+            qty: piece.qty,
+            value: piece.value,
+            line: None,
+        };
         let lot = match piece.serial.and_then(|serial| serial.known) {
             Some(known) => self.back_again(known, delivery)?,
-            None => {
-                let mut new = new.clone();
-                new.size = piece.serial.map(|_| piece.qty);
-                new.serial = piece.serial.map(|serial| serial.serial.clone());
-                self.new_lot(arrival.part, new, false)?
-            }
+            None => self.new_lot(birth.part, birth.lot.clone(), false)?,
         };
-        let own_order = self.stock.lot(lot)?.order_line;
-        let asked = Move::new(Movement::BookIn, lot, delivery.from, delivery.to, piece.qty).at(piece.value);
-        self.go(&Move {
-            order_line: arrival
-                .ordered
-                .as_ref()
-                .map(|ordered| ordered.line)
-                .filter(|line| own_order == Some(*line)),
-            ..asked
-        })
+        self.bear(lot, &birth)
     }
 
     /// A serial that the stores had before: it stands nowhere in the house or on an engine now, and is whose it was.

@@ -1,12 +1,6 @@
 //! `pick` as it really was: less than listed, another lot, later; what a bare bin should have held is lost.
 
 use crate::desk::{Counter, Ran};
-use rusqlite::Connection;
-
-fn figure(counter: &Counter, sql: &str) -> i64 {
-    let raw = Connection::open(counter.store()).unwrap();
-    raw.query_row(sql, [], |row| row.get(0)).unwrap()
-}
 
 /// The blue kit reserved: list 2. By hand from its walk: 1 spacers 4, 3 nuts 16 of a lot of 40, 4 and 5 studs 14 and 2.
 fn reserved() -> Counter {
@@ -23,13 +17,10 @@ fn pick(counter: &Counter, list: &str, answers: &str) -> Ran {
 }
 
 fn kitted(counter: &Counter, part: &str) -> i64 {
-    figure(
-        counter,
-        &format!(
-            "SELECT SUM(n.kitted) FROM job_line n JOIN part p ON p.id = n.part JOIN job j ON j.id = n.job \
+    counter.figure(&format!(
+        "SELECT SUM(n.kitted) FROM job_line n JOIN part p ON p.id = n.part JOIN job j ON j.id = n.job \
              WHERE p.number = '{part}' AND j.tag = 'blue'"
-        ),
-    )
+    ))
 }
 
 #[test]
@@ -52,6 +43,11 @@ fn lines_answered_are_picked_and_the_others_stay() {
     let ran = pick(&counter, "2", "3=7").exit;
     assert_eq!(ran, 1, "only six are left of line 3");
     pick(&counter, "2", "3=6").good();
+    counter.refuses(
+        "pick blue --list 2 3=six --by TW",
+        2,
+        "nothing of which is left to pick",
+    );
     assert_eq!(kitted(&counter, "NU-10"), 16_000_000);
     counter.run(&["check"]).good();
 }
@@ -72,7 +68,7 @@ fn a_bare_bin_is_told_and_what_the_book_had_there_is_lost() {
         ran.out
     );
     let lost = "SELECT SUM(qty) FROM entry WHERE law / 10000 = 20";
-    assert_eq!(figure(&counter, lost), 25_000_000);
+    assert_eq!(counter.figure(lost), 25_000_000);
     let stock = counter.run(&["stock", "NU-10"]).good();
     assert!(
         stock
@@ -116,7 +112,7 @@ fn another_lot_is_taken_where_it_fits() {
     assert_eq!(ran.answer(), "1 line of J-0001 (blue) in the kit");
     assert_eq!(kitted(&counter, "ST-160"), 8_000_000);
     let of_lot = "SELECT SUM(qty) FROM entry e JOIN lot l ON l.id = e.lot WHERE l.batch = 'T160-4' AND e.law / 10000 = 10";
-    assert_eq!(figure(&counter, of_lot), 8_000_000);
+    assert_eq!(counter.figure(of_lot), 8_000_000);
     // What the lot listed had more than the line now needs is free again, and the paper is void.
     assert_eq!(pick(&counter, "2", "1=4").exit, 1);
     counter.run(&["check"]).good();

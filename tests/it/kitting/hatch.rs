@@ -1,12 +1,6 @@
 //! Over the hatch: a part given for a broken one, for more, or as the line waits; what comes back, put back, returned.
 
 use crate::desk::Counter;
-use rusqlite::Connection;
-
-fn figure(counter: &Counter, sql: &str) -> i64 {
-    let raw = Connection::open(counter.store()).unwrap();
-    raw.query_row(sql, [], |row| row.get(0)).unwrap()
-}
 
 /// A column of a job's line of a part, in whole units.
 fn on_line(counter: &Counter, column: &str, part: &str) -> i64 {
@@ -14,7 +8,7 @@ fn on_line(counter: &Counter, column: &str, part: &str) -> i64 {
         "SELECT SUM(n.{column}) / 1000000 FROM job_line n JOIN part p ON p.id = n.part JOIN job j ON j.id = n.job \
          WHERE p.number = '{part}' AND j.tag = 'amber'"
     );
-    figure(counter, &sql)
+    counter.figure(&sql)
 }
 
 /// Amber's kit picked, and issued where asked: 16 nuts of 70, 4 pistons, a torque of everything else.
@@ -30,35 +24,31 @@ fn amber(issued: bool) -> Counter {
     counter
 }
 
+/// Types a line with the clerk's initials behind its first word.
 fn run(counter: &Counter, line: &str) -> crate::desk::Ran {
-    let mut words: Vec<&str> = line.split(' ').collect();
-    words.splice(1..1, ["--by", "TW"]);
-    counter.run(&words)
+    counter.types(&signed(line))
+}
+
+fn signed(line: &str) -> String {
+    let (command, rest) = line.split_once(' ').unwrap();
+    format!("{command} --by TW {rest}")
 }
 
 #[track_caller]
 fn refused(counter: &Counter, line: &str, exit: u8, says: &str) {
-    let before = std::fs::read(counter.store()).unwrap();
-    let ran = run(counter, line);
-    assert_eq!(ran.exit, exit, "{line}: {ran:?}");
-    assert!(
-        ran.err.contains(says) && ran.err.contains("next:"),
-        "{line} wants {says:?}: {}",
-        ran.err
-    );
-    assert_eq!(std::fs::read(counter.store()).unwrap(), before, "{line}");
+    counter.refuses(&signed(line), exit, says);
 }
 
 #[test]
 fn a_sheared_one_is_scrapped_and_another_given_in_one_document() {
     let counter = amber(true);
-    let documents = figure(&counter, "SELECT COUNT(*) FROM document");
+    let documents = counter.figure("SELECT COUNT(*) FROM document");
     let ran = run(&counter, "give NU-10 2 -j amber -w thread stripped").good();
     assert_eq!(
         ran.answer(),
         "2 each of NU-10 given to J-0004 (amber), as much scrapped: thread stripped"
     );
-    assert_eq!(figure(&counter, "SELECT COUNT(*) FROM document"), documents + 1);
+    assert_eq!(counter.figure("SELECT COUNT(*) FROM document"), documents + 1);
     // Loose parts balance: 18 went to the engine, 16 are on it, 2 are scrap; 70 − 18 = 52 are left.
     assert_eq!(
         (
@@ -189,7 +179,7 @@ fn of_two_lots_in_the_kit_the_one_named_goes_back() {
     run(&counter, "put-back blue 24=2:T160-4").good();
     let kit = "SELECT b.qty / 1000000 FROM balance b JOIN lot l ON l.id = b.lot JOIN place p ON p.id = b.place \
                WHERE l.batch = 'T160-4' AND p.code = 'KIT-1'";
-    assert_eq!(figure(&counter, kit), 0);
+    assert_eq!(counter.figure(kit), 0);
     counter.run(&["check"]).good();
 }
 

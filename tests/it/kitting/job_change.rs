@@ -1,23 +1,6 @@
 //! `job change`, `cancel` and `close`: a new day judges again what is reserved and what lies in the box.
 
-use crate::desk::{Counter, Ran};
-
-fn run(counter: &Counter, line: &str) -> Ran {
-    counter.run(&line.split(' ').collect::<Vec<_>>())
-}
-
-#[track_caller]
-fn refused(counter: &Counter, line: &str, exit: u8, says: &str) {
-    let before = std::fs::read(counter.store()).unwrap();
-    let ran = run(counter, line);
-    assert_eq!(ran.exit, exit, "{line}: {ran:?}");
-    assert!(
-        ran.err.contains(says) && ran.err.contains("next:"),
-        "{line} wants {says:?}: {}",
-        ran.err
-    );
-    assert_eq!(std::fs::read(counter.store()).unwrap(), before, "{line}");
-}
+use crate::desk::Counter;
 
 /// Blue is fitted on 2 December; its threadlocker lasts to that very day, its o-rings of lot Z42-16 to the 5th.
 #[test]
@@ -29,8 +12,10 @@ fn a_later_day_gives_up_what_does_not_last() {
         ("2026-12-06", "2 reservations lost by it", &["TL-10", "OR-42"][..]),
     ] {
         let counter = Counter::sample();
-        assert_eq!(run(&counter, "reserve blue --by TW").exit, 0);
-        let ran = run(&counter, &format!("job change blue --use-day {day} --by TW")).good();
+        assert_eq!(counter.types("reserve blue --by TW").exit, 0);
+        let ran = counter
+            .types(&format!("job change blue --use-day {day} --by TW"))
+            .good();
         assert_eq!(
             ran.answer(),
             format!("J-0001 (blue): 1 thing changed, {lost}"),
@@ -40,10 +25,10 @@ fn a_later_day_gives_up_what_does_not_last() {
             let named = |line: &str| line.starts_with("SHORT J-0001 (blue)") && line.contains(part);
             assert!(ran.out.lines().any(named), "{day} {part}: {}", ran.out);
         }
-        run(&counter, "check").good();
+        counter.types("check").good();
         // Other lots are found, and the older list is void.
-        assert_eq!(run(&counter, "reserve blue --by TW").exit, 0);
-        assert_eq!(run(&counter, "pick blue --list 2 --as-listed --by TW").exit, 1);
+        assert_eq!(counter.types("reserve blue --by TW").exit, 0);
+        assert_eq!(counter.types("pick blue --list 2 --as-listed --by TW").exit, 1);
     }
 }
 
@@ -57,9 +42,11 @@ fn what_lies_in_the_box_is_judged_again() {
         ("2026-12-06", &["SE-50", "TL-10", "OR-42"][..]),
     ] {
         let counter = Counter::sample();
-        run(&counter, "reserve amber --by TW").good();
-        run(&counter, "pick amber --list 2 --as-listed --by TW").good();
-        let ran = run(&counter, &format!("job change amber --use-day {day} --by TW")).good();
+        counter.types("reserve amber --by TW").good();
+        counter.types("pick amber --list 2 --as-listed --by TW").good();
+        let ran = counter
+            .types(&format!("job change amber --use-day {day} --by TW"))
+            .good();
         let told: Vec<&str> = ran
             .out
             .lines()
@@ -73,25 +60,23 @@ fn what_lies_in_the_box_is_judged_again() {
             );
         }
         // Chosen, so refused: it does not go to the engine.
-        let issued = run(&counter, "issue amber --by TW");
+        let issued = counter.types("issue amber --by TW");
         assert_eq!(issued.exit, u8::from(!dead.is_empty()), "{day}: {issued:?}");
-        run(&counter, "check").good();
+        counter.types("check").good();
     }
 }
 
 #[test]
 fn tag_priority_and_need() {
     let counter = Counter::sample();
-    let ran = run(
-        &counter,
-        "job change blue --tag violet --priority 1 --need 16=18 --by TW",
-    )
-    .good();
+    let ran = counter
+        .types("job change blue --tag violet --priority 1 --need 16=18 --by TW")
+        .good();
     assert_eq!(
         ran.answer(),
         "J-0001 (blue): 3 things changed, nothing lost by it"
     );
-    let shown = run(&counter, "job show violet").good();
+    let shown = counter.types("job show violet").good();
     assert!(
         shown
             .out
@@ -100,7 +85,9 @@ fn tag_priority_and_need() {
         "{}",
         shown.out
     );
-    let same = run(&counter, "job change violet --tag violet --priority 1 --by TW").good();
+    let same = counter
+        .types("job change violet --tag violet --priority 1 --by TW")
+        .good();
     assert_eq!(
         same.answer(),
         "J-0001 (violet) is so already; nothing was changed"
@@ -114,58 +101,56 @@ fn tag_priority_and_need() {
         ("job change violet --use-day 3/12/26 --by TW", 2, "--use-day"),
         ("job change mauve --priority 2 --by TW", 1, "mauve"),
     ] {
-        refused(&counter, line, exit, says);
+        counter.refuses(line, exit, says);
     }
-    run(&counter, "check").good();
+    counter.types("check").good();
 }
 
 #[test]
 fn a_job_given_up_frees_what_it_had() {
     let counter = Counter::sample();
-    run(&counter, "reserve amber --by TW").good();
-    let ran = run(&counter, "job cancel amber --by DA -w engine sold").good();
+    counter.types("reserve amber --by TW").good();
+    let ran = counter.types("job cancel amber --by DA -w engine sold").good();
     assert_eq!(
         ran.answer(),
         "J-0004 (amber) is given up, 27 reservations free again"
     );
-    refused(&counter, "reserve amber --by TW", 1, "J-0004 is cancelled");
-    run(&counter, "check").good();
+    counter.refuses("reserve amber --by TW", 1, "J-0004 is cancelled");
+    counter.types("check").good();
     let counter = Counter::sample();
-    run(&counter, "reserve amber --by TW").good();
-    run(&counter, "pick amber --list 2 --as-listed --by TW").good();
-    refused(&counter, "job cancel amber --by DA", 1, "line 1");
+    counter.types("reserve amber --by TW").good();
+    counter.types("pick amber --list 2 --as-listed --by TW").good();
+    counter.refuses("job cancel amber --by DA", 1, "line 1");
 }
 
 #[test]
 fn a_job_closes_when_all_is_accounted_for() {
     let counter = Counter::sample();
-    run(&counter, "reserve amber --by TW").good();
-    refused(&counter, "job close amber --by DA", 1, "reserved");
-    run(&counter, "pick amber --list 2 --as-listed --by TW").good();
-    refused(
-        &counter,
+    counter.types("reserve amber --by TW").good();
+    counter.refuses("job close amber --by DA", 1, "reserved");
+    counter.types("pick amber --list 2 --as-listed --by TW").good();
+    counter.refuses(
         "job close amber --by DA",
         1,
         "KIT-4 is not empty (L000002A, L0000054, L000010A and 24 more)",
     );
     // Everything that keeps it open is named at once.
-    run(&counter, "put-back amber 22=4 --by TW").good();
-    run(&counter, "reserve amber --by TW").good();
-    refused(
-        &counter,
+    counter.types("put-back amber 22=4 --by TW").good();
+    counter.types("reserve amber --by TW").good();
+    counter.refuses(
         "job close amber --by DA",
         1,
         "and 23 more); parts are reserved on line 22",
     );
-    run(&counter, "pick amber --list 3 --as-listed --by TW").good();
-    run(&counter, "issue amber --by TW").good();
-    refused(&counter, "job close amber --by TW", 77, "manager");
-    let before = run(&counter, "cost J-0004").good();
-    let ran = run(&counter, "job close amber --by DA").good();
+    counter.types("pick amber --list 3 --as-listed --by TW").good();
+    counter.types("issue amber --by TW").good();
+    counter.refuses("job close amber --by TW", 77, "manager");
+    let before = counter.types("cost J-0004").good();
+    let ran = counter.types("job close amber --by DA").good();
     assert_eq!(ran.answer(), "J-0004 (amber) is closed");
-    refused(&counter, "give NU-10 1 -j J-0004 --more --by TW", 1, "closed");
-    refused(&counter, "return J-0004 16=1:used --by TW", 1, "closed");
+    counter.refuses("give NU-10 1 -j J-0004 --more --by TW", 1, "closed");
+    counter.refuses("return J-0004 16=1:used --by TW", 1, "closed");
     // What it took is what it took.
-    assert_eq!(run(&counter, "cost J-0004").good().answer(), before.answer());
-    run(&counter, "check").good();
+    assert_eq!(counter.types("cost J-0004").good().answer(), before.answer());
+    counter.types("check").good();
 }

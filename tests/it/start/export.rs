@@ -69,6 +69,16 @@ fn the_second_round_is_the_first_to_the_byte() {
 }
 
 #[test]
+fn a_trial_writes_no_file() {
+    let counter = Counter::sample();
+    let folder = counter.folder().join("out");
+    let typed = format!("--dry-run export --folder {}", folder.display());
+    counter.refuses(&typed, 2, "on trial");
+    assert!(!folder.exists());
+    counter.types("--dry-run export people").good();
+}
+
+#[test]
 fn and_so_it_is_where_lots_are_valued_together() {
     for method in ["fifo", "average"] {
         let counter = empty(method);

@@ -1,11 +1,11 @@
 //! `count`: short is lost, over is found without making money, every line is kept, and an older list is refused.
 
-use super::{done_and_undone, figure, refused};
+use super::{done_and_undone, refused};
 use crate::desk::Counter;
 
 /// The list's number: the last document in the books.
 fn list(counter: &Counter) -> String {
-    figure(counter, "SELECT MAX(id) FROM document").to_string()
+    counter.figure("SELECT MAX(id) FROM document").to_string()
 }
 
 #[test]
@@ -45,12 +45,12 @@ fn two_short_one_over_one_right() {
     counter.run(&again).good();
     // One tray of 21.50 (129.00 for six) is lost; both counts are kept, right lines included.
     assert_eq!(
-        figure(&counter, "SELECT value FROM entry ORDER BY id DESC LIMIT 1"),
+        counter.figure("SELECT value FROM entry ORDER BY id DESC LIMIT 1"),
         21_500_000
     );
-    assert_eq!(figure(&counter, "SELECT COUNT(*) FROM count_line"), 6);
+    assert_eq!(counter.figure("SELECT COUNT(*) FROM count_line"), 6);
     assert_eq!(
-        figure(&counter, "SELECT COUNT(*) FROM count_line WHERE cause IS NULL"),
+        counter.figure("SELECT COUNT(*) FROM count_line WHERE cause IS NULL"),
         4
     );
     // It was found again: what was lost comes back at what it was, and what is over beyond that at nothing.
@@ -59,7 +59,7 @@ fn two_short_one_over_one_right() {
         .run(&["count", "B-1", "--list", &found, "1=6", "--by", "TW", "-w", more])
         .good();
     assert_eq!(
-        figure(&counter, "SELECT value FROM entry ORDER BY id DESC LIMIT 1"),
+        counter.figure("SELECT value FROM entry ORDER BY id DESC LIMIT 1"),
         21_500_000
     );
     let found = list(&counter);
@@ -67,7 +67,7 @@ fn two_short_one_over_one_right() {
         .run(&["count", "B-1", "--list", &found, "1=7", "--by", "TW", "-w", more])
         .good();
     assert_eq!(
-        figure(&counter, "SELECT value FROM entry ORDER BY id DESC LIMIT 1"),
+        counter.figure("SELECT value FROM entry ORDER BY id DESC LIMIT 1"),
         0
     );
     counter.run(&["check"]).good();
@@ -82,14 +82,11 @@ fn all_right_is_kept_too() {
         .good();
     assert_eq!(ran.answer(), "C-1: 6 lines counted, all right");
     assert_eq!(
-        figure(&counter, "SELECT COUNT(*) FROM count_line WHERE book = counted"),
+        counter.figure("SELECT COUNT(*) FROM count_line WHERE book = counted"),
         6
     );
     assert_eq!(
-        figure(
-            &counter,
-            "SELECT COUNT(*) FROM entry WHERE document = (SELECT MAX(id) FROM document)"
-        ),
+        counter.figure("SELECT COUNT(*) FROM entry WHERE document = (SELECT MAX(id) FROM document)"),
         0
     );
 }

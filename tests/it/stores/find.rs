@@ -173,6 +173,16 @@ fn bins_jobs_and_several() {
     }
 }
 
+/// A short form of a lot number is found and shown whole, as every other command takes it.
+#[test]
+fn a_short_lot_number_is_read_whole() {
+    let counter = Counter::sample();
+    for typed in ["L000049H", "l49", "49H", "L000049"] {
+        let ran = counter.run(&["find", typed]).good();
+        assert!(ran.answer().contains("(L000049H)"), "{typed}: {}", ran.answer());
+    }
+}
+
 #[test]
 fn nothing_found_offers_what_is_near() {
     let counter = Counter::sample();

@@ -1,6 +1,5 @@
 //! `hatch`: the same commands at a standing prompt; a bare word or a scan is looked for.
 
-use super::figure;
 use crate::desk::{Counter, Ran, run_typing};
 
 /// Lines typed at the hatch of this store.
@@ -37,14 +36,11 @@ fn a_morning_at_the_hatch() {
     );
     assert!(!ran.out.contains("NO GOOD"), "nothing after `quit`: {}", ran.out);
     assert_eq!(
-        figure(
-            &counter,
-            "SELECT COUNT(*) FROM document WHERE by = 'TW' AND reason = 'long dead'"
-        ),
+        counter.figure("SELECT COUNT(*) FROM document WHERE by = 'TW' AND reason = 'long dead'"),
         1
     );
     assert_eq!(
-        figure(&counter, "SELECT COUNT(*) FROM document WHERE kind = 'move'"),
+        counter.figure("SELECT COUNT(*) FROM document WHERE kind = 'move'"),
         1
     );
 }
@@ -56,7 +52,7 @@ fn initials_change_and_strangers_do_not() {
     at(&counter, &["--by", "TW"], lines).good();
     for (by, notes) in [("TW", 2), ("HP", 2)] {
         let sql = format!("SELECT COUNT(*) FROM document WHERE kind = 'note' AND by = '{by}'");
-        assert_eq!(figure(&counter, &sql), notes, "{by}");
+        assert_eq!(counter.figure(&sql), notes, "{by}");
     }
     // Nobody said who: reading goes on, a change does not.
     let ran = at(&counter, &["--no-input"], "\nW-5\nnote five\n").good();

@@ -1,6 +1,6 @@
 //! `inspect`: the inspector accepts what is good onto its shelf and puts what is bad into the cage, with the reason.
 
-use super::{done_and_undone, figure, refused};
+use super::{done_and_undone, refused};
 use crate::desk::Counter;
 
 #[test]
@@ -45,7 +45,7 @@ fn fifteen_good_and_two_scratched() {
         stock.answer()
     );
     let accepted = "SELECT accepted FROM order_line l JOIN supplier_order o ON o.id = l.supplier_order WHERE o.number = 'ORD-101' AND l.n = 2";
-    assert_eq!(figure(&counter, accepted), 15_000_000);
+    assert_eq!(counter.figure(accepted), 15_000_000);
     counter.run(&["check"]).good();
 }
 
@@ -119,4 +119,25 @@ fn who_waited_for_it_is_told() {
         .good();
     assert_eq!(ran.answer(), "ST-160: 8 each accepted into A-1");
     assert!(ran.out.contains("ST-160: 32 each on the shelf"), "{}", ran.out);
+}
+
+/// Ten of seventeen accepted, two caged: the rest lies in two places, and the inspector says which he means.
+#[test]
+fn a_lot_that_waits_in_two_places_is_named_by_its_place() {
+    let counter = Counter::sample();
+    counter.types("goods-in ORD-101 2=17 --by TW").good();
+    counter
+        .types("inspect GRN-5 1=10 --cage 2 --by OQ -w scratched")
+        .good();
+    counter.refuses("inspect GRN-5 1=5 --by OQ", 1, "CAGE 2 each, IN 5 each");
+    counter.refuses("inspect GRN-5 1=6 --from IN --by OQ", 1, "5 each");
+    counter.refuses(
+        "inspect GRN-5 1=5 --from A-2 --by OQ",
+        1,
+        "wants receiving or quarantine",
+    );
+    let words = "inspect GRN-5 1=5 --from IN --by OQ";
+    let ran = done_and_undone(&counter, &words.split(' ').collect::<Vec<_>>());
+    assert_eq!(ran.answer(), "ST-160: 5 each accepted into A-2");
+    counter.types("inspect GRN-5 1=2 --from CAGE --by OQ").good();
 }

@@ -15,12 +15,6 @@ mod today;
 use crate::desk::{Counter, Ran};
 use rusqlite::Connection;
 
-/// What a statement over the books gives, a number.
-fn figure(counter: &Counter, sql: &str) -> i64 {
-    let raw = Connection::open(counter.store()).unwrap();
-    raw.query_row(sql, [], |row| row.get(0)).unwrap()
-}
-
 /// Everything that stands in the books of stock, claims and jobs.
 fn standing(counter: &Counter) -> Vec<String> {
     let raw = Connection::open(counter.store()).unwrap();
@@ -43,7 +37,7 @@ fn standing(counter: &Counter) -> Vec<String> {
 #[track_caller]
 fn refused(counter: &Counter, words: &[&str], number: u16, exit: u8, says: &str) {
     let before = standing(counter);
-    let documents = figure(counter, "SELECT COUNT(*) FROM document");
+    let documents = counter.figure("SELECT COUNT(*) FROM document");
     let ran = counter.run(words);
     assert_eq!(ran.exit, exit, "{words:?}: {ran:?}");
     assert!(ran.out.is_empty(), "{words:?}: {ran:?}");
@@ -56,7 +50,7 @@ fn refused(counter: &Counter, words: &[&str], number: u16, exit: u8, says: &str)
     assert!(ran.err.contains("next:"), "{words:?}: {}", ran.err);
     assert_eq!(standing(counter), before, "{words:?}");
     assert_eq!(
-        figure(counter, "SELECT COUNT(*) FROM document"),
+        counter.figure("SELECT COUNT(*) FROM document"),
         documents,
         "{words:?}"
     );

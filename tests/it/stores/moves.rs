@@ -1,13 +1,13 @@
 //! `move`: goods change their bin, reservations stay.
 
-use super::{done_and_undone, figure, refused};
+use super::{done_and_undone, refused};
 use crate::desk::Counter;
 
 #[test]
 fn all_of_it_or_some_and_what_is_reserved_stays_reserved() {
     let counter = Counter::sample();
     counter.run(&["reserve", "blue", "--by", "TW"]);
-    let reserved = figure(&counter, "SELECT SUM(reserved) FROM lot_position");
+    let reserved = counter.figure("SELECT SUM(reserved) FROM lot_position");
     let ran = done_and_undone(&counter, &["move", "L000025X", "4", "--to", "B-1", "--by", "TW"]);
     assert_eq!(ran.answer(), "4 each of NU-10 moved from A-2 to B-1");
     // 40 in A-2 and 30 on the bench: 70 together, wherever they lie; blue has 16.
@@ -21,10 +21,7 @@ fn all_of_it_or_some_and_what_is_reserved_stays_reserved() {
         .run(&["move", "Z42-16", "--to", "a-1", "--by", "TW"])
         .good();
     assert_eq!(ran.answer(), "3 each of OR-42 moved from B-1 to A-1");
-    assert_eq!(
-        figure(&counter, "SELECT SUM(reserved) FROM lot_position"),
-        reserved
-    );
+    assert_eq!(counter.figure("SELECT SUM(reserved) FROM lot_position"), reserved);
     counter.run(&["check"]).good();
 }
 

@@ -1,6 +1,6 @@
 //! `note`: left for the next shift, open until somebody closes it.
 
-use super::{figure, refused};
+use super::refused;
 use crate::desk::Counter;
 
 #[test]
@@ -30,10 +30,7 @@ fn a_note_stays_open_until_it_is_closed() {
     assert_eq!(counter.run(&["note"]).good().answer(), "no open notes");
     refused(&counter, &["note", "--done", "1", "--by", "HP"], 239, 1, "1");
     assert_eq!(
-        figure(
-            &counter,
-            "SELECT COUNT(*) FROM note WHERE answers = 1 AND text = 'jet came'"
-        ),
+        counter.figure("SELECT COUNT(*) FROM note WHERE answers = 1 AND text = 'jet came'"),
         1
     );
     counter.run(&["check"]).good();

@@ -1,6 +1,6 @@
 //! `open`: whichever comes first, the day on the pack or its life once opened; the last day itself is usable.
 
-use super::{done_and_undone, figure, refused};
+use super::{done_and_undone, refused};
 use crate::desk::Counter;
 use bincard::domain::measure::{Day, Qty, Unit};
 use bincard::domain::refusal::Refusal;
@@ -108,13 +108,11 @@ fn the_answer_is_what_to_write_on_the_tube() {
     assert!(ran.answer().ends_with("use by 2027-03-31"), "{}", ran.answer());
     // One tube of two is opened; the other stays as it is.
     counter.run(&["open", "L000049H", "--by", "TW"]).good();
-    let left = figure(
-        &counter,
+    let left = counter.figure(
         "SELECT qty FROM balance b JOIN lot l ON l.id = b.lot WHERE l.number = 'L000049H' AND qty > 0",
     );
     assert_eq!(left, 50_000_000);
-    let named = figure(
-        &counter,
+    let named = counter.figure(
         "SELECT COUNT(*) FROM lot_parent p JOIN lot l ON l.id = p.parent WHERE l.number = 'L000049H'",
     );
     assert_eq!(named, 2, "one opening undone, one that stands");
@@ -156,8 +154,7 @@ fn a_reservation_follows_the_opened_pack_only_as_far_as_it_lasts() {
     // The second takes the reservation along: it lasts to 2027-03-31 and the day of use is 2026-12-02.
     let ran = counter.run(&["open", "L000049H", "--by", "TW"]).good();
     assert!(!ran.out.contains("SHORT"), "{}", ran.out);
-    let reserved = figure(
-        &counter,
+    let reserved = counter.figure(
         "SELECT SUM(o.reserved) FROM lot_position o JOIN lot l ON l.id = o.lot WHERE l.opened IS NOT NULL",
     );
     assert_eq!(reserved, 50_000_000);

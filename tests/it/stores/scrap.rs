@@ -1,6 +1,6 @@
 //! `scrap` and `quarantine`: what has happened is posted, and the jobs that it makes short are named.
 
-use super::{done_and_undone, figure, refused};
+use super::{done_and_undone, refused};
 use crate::desk::Counter;
 
 #[test]
@@ -56,7 +56,7 @@ fn what_is_sheared_on_the_engine_makes_its_line_short_again() {
         .good();
     let fitted = "SELECT fitted FROM job_line n JOIN part p ON p.id = n.part JOIN job j ON j.id = n.job \
                   WHERE p.number = 'PI-28' AND j.tag = 'amber'";
-    assert_eq!(figure(&counter, fitted), 3_000_000);
+    assert_eq!(counter.figure(fitted), 3_000_000);
     refused(
         &counter,
         &[
@@ -119,10 +119,7 @@ fn what_is_not_scrapped() {
         ])
         .good();
     assert_eq!(
-        figure(
-            &counter,
-            "SELECT COUNT(*) FROM document WHERE owner_word = 'yes, by telephone'"
-        ),
+        counter.figure("SELECT COUNT(*) FROM document WHERE owner_word = 'yes, by telephone'"),
         1
     );
 }

@@ -3,7 +3,7 @@
 use crate::domain::measure::{Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
-use crate::domain::stores::ids::{LineId, PartId, PlaceId};
+use crate::domain::stores::ids::{LineId, LotId, PartId, PlaceId};
 use crate::domain::stores::law::Movement;
 use crate::domain::stores::lot::NewLot;
 use crate::domain::stores::posting::Posting;
@@ -37,16 +37,25 @@ pub fn bear(stock: &Stock, head: Head, births: &[Birth]) -> Result<Posting, Refu
     let mut draft = Draft::new(stock, head);
     for birth in births {
         let lot = draft.new_lot(birth.part, birth.lot.clone(), false)?;
+        draft.bear(lot, birth)?;
+    }
+    draft.finish()
+}
+
+impl Draft {
+    /// Carries a lot into the books: one just made, or a serial that was a lot before. What is booked in counts on an
+    /// order line only where that is the lot's own.
+    pub fn bear(&mut self, lot: LotId, birth: &Birth) -> Result<(), Refusal> {
+        let own = self.stock.lot(lot)?.order_line;
         let order_line = birth
             .lot
             .order_line
-            .filter(|_| birth.movement == Movement::BookIn);
+            .filter(|line| birth.movement == Movement::BookIn && own == Some(*line));
         let asked = Move::new(birth.movement, lot, birth.from, birth.to, birth.qty).at(birth.value);
-        draft.go(&Move {
+        self.go(&Move {
             to_line: birth.line,
             order_line,
             ..asked
-        })?;
+        })
     }
-    draft.finish()
 }
