@@ -15,6 +15,7 @@ mod facts;
 mod judged;
 mod making;
 mod names;
+mod papers;
 mod shelves;
 mod stands;
 mod sums;
@@ -57,7 +58,7 @@ pub struct Findings {
 }
 
 /// Every rule that a check proves; the numbers are those of the law.
-pub const RULES: [&str; 61] = [
+pub const RULES: [&str; 63] = [
     ENGINE,
     SCHEMA,
     LAW_ITSELF,
@@ -86,6 +87,8 @@ pub const RULES: [&str; 61] = [
     "I12 two averages",
     "I13 value sum",
     "I13 making",
+    "I14 drawn",
+    "I14 drawn over",
     "I15 owner",
     "I15 owned and valued",
     "I16 dense",
@@ -181,6 +184,7 @@ pub fn check(books: &Open<'_>) -> Result<Findings, Error> {
     stands::compare(books, &facts, &sums, &mut report)?;
     shelves::compare(books, &facts, &sums, &mut report)?;
     claimed::compare(books, &facts, &sums, &mut report)?;
+    papers::compare(books, &mut report)?;
     making::families(&facts, &mut report);
     report.found.checked = RULES.to_vec();
     Ok(report.found)

@@ -1,7 +1,7 @@
 //! Writing a posting: the only place that writes a bin card. Each derived row is written once, net, by key.
 //!
 //! The order: document, records, lots and parents, layers, entries, balances (what falls first), positions, job
-//! lines, order lines, other changes, lists, claims, holds, head.
+//! lines, order lines, other changes, lists, draws on certificates, claims, holds, head.
 
 mod derived;
 mod rows;
@@ -14,7 +14,8 @@ use crate::db::value::{Value, values};
 use crate::domain::stores::ids::DocId;
 use crate::domain::stores::posting::Posting;
 use derived::{
-    write_balances, write_changes, write_layers, write_lines, write_lists, write_orders, write_positions,
+    write_balances, write_changes, write_draws, write_layers, write_lines, write_lists, write_orders,
+    write_positions,
 };
 use rows::Rows;
 
@@ -52,6 +53,7 @@ pub fn post(books: &Open<'_>, posting: &Posting, stamp: &Stamp) -> Result<DocId,
     write_orders(books, posting, &deltas)?;
     write_changes(books, posting)?;
     write_lists(books, posting, &deltas)?;
+    write_draws(books, posting)?;
     rows.write_promises(books)?;
     books.set_setting("head", &hex(&hash))?;
     Ok(DocId(id))

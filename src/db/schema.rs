@@ -6,9 +6,10 @@ use crate::domain::stores::law;
 pub const APPLICATION_ID: i64 = 0x626E_4364;
 
 /// The steps, in order; a store's `user_version` is how many it has.
-pub const STEPS: [&str; 2] = [
+pub const STEPS: [&str; 3] = [
     include_str!("../../schema/0001_founding.sql"),
     include_str!("../../schema/0002_counting_and_notes.sql"),
+    include_str!("../../schema/0003_papers_and_rules.sql"),
 ];
 
 /// How many steps this program knows.

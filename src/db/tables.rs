@@ -219,6 +219,56 @@ static NOTE: Shape = shape!(
     ["id", "what", "what_id", "topic", "text", "answers", "document"],
     "$1, $2, $3, $4, $5, $6, $7"
 );
+static CERTIFICATE: Shape = shape!(
+    "certificate",
+    true,
+    [
+        "id", "number", "kind", "issuer", "day", "part", "covers", "file", "digest", "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9, $10"
+);
+static CERTIFICATE_LOT: Shape = shape!(
+    "certificate_lot",
+    true,
+    ["id", "certificate", "lot", "qty", "document"],
+    "$1, $2, $3, $4, $5"
+);
+static CLASS_RULE: Shape = shape!(
+    "class_rule",
+    true,
+    ["id", "class", "name", "text", "document"],
+    "$1, $2, $3, $4, $5"
+);
+static LIFE_RULE: Shape = shape!(
+    "life_rule",
+    true,
+    [
+        "id", "family", "months", "source", "issue", "from_day", "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7"
+);
+static STAND_IN: Shape = shape!(
+    "stand_in",
+    true,
+    [
+        "id",
+        "part",
+        "other",
+        "manner",
+        "bounds",
+        "authority",
+        "from_day",
+        "until_day",
+        "document"
+    ],
+    "$1, $2, $3, $4, $5, $6, $7, $8, $9"
+);
+static CAUTION: Shape = shape!(
+    "caution",
+    true,
+    ["id", "trigger", "text", "source", "document"],
+    "$1, $2, $3, $4, $5"
+);
 /// Lots are records too, made by movements.
 pub static LOT: Shape = shape!(
     "lot",
@@ -267,5 +317,11 @@ pub fn shape(table: Table) -> &'static Shape {
         Table::Rate => &RATE,
         Table::CountLine => &COUNT_LINE,
         Table::Note => &NOTE,
+        Table::Certificate => &CERTIFICATE,
+        Table::CertificateLot => &CERTIFICATE_LOT,
+        Table::ClassRule => &CLASS_RULE,
+        Table::LifeRule => &LIFE_RULE,
+        Table::StandIn => &STAND_IN,
+        Table::Caution => &CAUTION,
     }
 }

@@ -248,6 +248,27 @@ pub(super) fn write_lists(books: &Open<'_>, posting: &Posting, deltas: &Deltas) 
     Ok(())
 }
 
+/// What is drawn on each certificate, net.
+pub(super) fn write_draws(books: &Open<'_>, posting: &Posting) -> Result<(), Error> {
+    let mut drawn: BTreeMap<i64, i64> = BTreeMap::new();
+    for record in &posting.records {
+        if record.table != Table::CertificateLot {
+            continue;
+        }
+        let [_, Datum::Whole(certificate), _, Datum::Whole(qty)] = record.data.as_slice() else {
+            return Err(Error::Fault(format!("a draw of {:?}", record.data)));
+        };
+        *drawn.entry(*certificate).or_default() += qty;
+    }
+    for (certificate, qty) in drawn {
+        books.run(
+            "UPDATE certificate SET drawn = drawn + $2 WHERE id = $1",
+            &values![certificate, qty],
+        )?;
+    }
+    Ok(())
+}
+
 /// The jobs that the posting adds a line to without raising them itself.
 fn added_to(posting: &Posting) -> Vec<i64> {
     let whole = |data: &[Datum], at: usize| match data.get(at) {

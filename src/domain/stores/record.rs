@@ -44,10 +44,16 @@ pub enum Table {
     Rate,
     CountLine,
     Note,
+    Certificate,
+    CertificateLot,
+    ClassRule,
+    LifeRule,
+    StandIn,
+    Caution,
 }
 
 /// Every table that records are made in.
-pub const TABLES: [Table; 17] = [
+pub const TABLES: [Table; 23] = [
     Table::Person,
     Table::Place,
     Table::Party,
@@ -65,6 +71,12 @@ pub const TABLES: [Table; 17] = [
     Table::Rate,
     Table::CountLine,
     Table::Note,
+    Table::Certificate,
+    Table::CertificateLot,
+    Table::ClassRule,
+    Table::LifeRule,
+    Table::StandIn,
+    Table::Caution,
 ];
 
 impl From<i64> for Datum {

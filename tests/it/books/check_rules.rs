@@ -171,6 +171,15 @@ const FORGED: &[(&str, &str)] = &[
         "UPDATE entry SET value = value + 1 WHERE law / 100 % 100 = 33",
         "I13 making",
     ),
+    (
+        "INSERT INTO certificate VALUES (1, 'C-1', 'release', 'a maker', '2026-01-05', NULL, 5000000, 1, NULL, NULL, 1)",
+        "I14 drawn",
+    ),
+    (
+        "INSERT INTO certificate VALUES (1, 'C-1', 'release', 'a maker', '2026-01-05', NULL, 5000000, 0, NULL, NULL, 1); \
+         INSERT INTO certificate_lot VALUES (1, 1, STUDS, 5000001, 1)",
+        "I14 drawn over",
+    ),
     ("UPDATE lot SET owner = 31000001 WHERE id = STUDS", "I15 owner"),
     (
         "UPDATE lot SET owner = 31000001 WHERE id = STUDS",

@@ -215,7 +215,7 @@ fn what_is_no_store_of_ours_is_refused_and_not_touched() {
         "the books could not be read",
     ));
     let newer = altered("PRAGMA user_version = 78");
-    let message = "is written in version 78 of the books, this program knows up to 2";
+    let message = "is written in version 78 of the books, this program knows up to 3";
     said.push(refused(newer.folder(), &newer.store(), 78, message));
     said.sort();
     said.dedup();

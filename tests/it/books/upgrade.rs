@@ -8,8 +8,14 @@ use bincard::db::sqlite::Purpose;
 use rusqlite::Connection;
 use std::path::Path;
 
-/// A store with a document in it, as a program made it that knew the first step only.
-fn of_the_first_step(path: &Path) {
+/// What the third step made, taken away again.
+const WITHOUT_THE_THIRD: &str = "DROP TABLE certificate_lot; DROP TABLE certificate; DROP TABLE class_rule; \
+     DROP TABLE life_rule; DROP TABLE stand_in; DROP TABLE caution; PRAGMA user_version = 2;";
+/// What the second step made, taken away again.
+const WITHOUT_THE_SECOND: &str = "DROP TABLE count_line; DROP TABLE note; PRAGMA user_version = 1;";
+
+/// A store with a document in it, as a program made it that knew the first steps only: one of them, or two.
+fn of_the_first(path: &Path, steps: i64) {
     let founded: Result<(), Error> = Books::create(
         path,
         || {},
@@ -20,10 +26,11 @@ fn of_the_first_step(path: &Path) {
     );
     founded.unwrap();
     let raw = Connection::open(path).unwrap();
-    raw.execute_batch(
-        "DROP TABLE count_line; DROP TABLE note; PRAGMA user_version = 1; PRAGMA wal_checkpoint(TRUNCATE)",
-    )
-    .unwrap();
+    raw.execute_batch(WITHOUT_THE_THIRD).unwrap();
+    if steps == 1 {
+        raw.execute_batch(WITHOUT_THE_SECOND).unwrap();
+    }
+    raw.execute_batch("PRAGMA wal_checkpoint(TRUNCATE)").unwrap();
 }
 
 fn version(path: &Path) -> i64 {
@@ -33,12 +40,17 @@ fn version(path: &Path) -> i64 {
 }
 
 #[test]
-fn a_store_of_the_first_step_is_brought_up_and_proved() {
-    for purpose in [Purpose::Read, Purpose::Write] {
+fn a_store_of_the_first_steps_is_brought_up_and_proved() {
+    for (purpose, steps) in [
+        (Purpose::Read, 1),
+        (Purpose::Write, 1),
+        (Purpose::Read, 2),
+        (Purpose::Write, 2),
+    ] {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("store.db");
-        of_the_first_step(&path);
-        assert_eq!(version(&path), 1);
+        of_the_first(&path, steps);
+        assert_eq!(version(&path), steps);
         drop(Books::open(&path, purpose, || {}).unwrap());
         assert_eq!(proved(&path).unwrap(), []);
         assert_eq!(version(&path), KNOWN);
@@ -50,7 +62,7 @@ fn a_store_of_the_first_step_is_brought_up_and_proved() {
 fn a_step_that_fails_leaves_the_store_as_it_was() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("store.db");
-    of_the_first_step(&path);
+    of_the_first(&path, 1);
     // The last thing that step 0002 makes is in the way already.
     let raw = Connection::open(&path).unwrap();
     raw.execute_batch("CREATE INDEX note_answers ON lot(number); PRAGMA wal_checkpoint(TRUNCATE)")

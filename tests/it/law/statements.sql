@@ -39,6 +39,8 @@ SELECT 'I12 shelf qty', part FROM (SELECT l.part, b.qty AS q FROM balance b JOIN
 SELECT 'I12 own layer', lot FROM (SELECT b.lot, b.qty AS q FROM balance b JOIN lot l ON l.id = b.lot WHERE b.place / 1000000 = 2 AND l.specific = 1 UNION ALL SELECT y.lot, -y.qty FROM layer y JOIN lot l ON l.id = y.lot WHERE y.shared = 0 AND l.specific = 1) AS u GROUP BY lot HAVING SUM(q) <> 0;
 SELECT 'I13 value sum', 0 FROM (SELECT (SELECT COALESCE(SUM(value), 0) FROM balance) + (SELECT COALESCE(SUM(value), 0) FROM layer) AS v) AS u WHERE v <> 0;
 SELECT 'I13 making', document FROM entry WHERE to_place / 1000000 = 33 OR from_place / 1000000 = 33 GROUP BY document HAVING SUM(CASE WHEN to_place / 1000000 = 33 THEN value ELSE -value END) <> 0;
+SELECT 'I14 drawn', c.id FROM certificate c WHERE c.drawn <> (SELECT COALESCE(SUM(qty), 0) FROM certificate_lot x WHERE x.certificate = c.id);
+SELECT 'I14 drawn over', c.id FROM certificate c WHERE (SELECT COALESCE(SUM(qty), 0) FROM certificate_lot x WHERE x.certificate = c.id) NOT BETWEEN 0 AND c.covers;
 SELECT 'I15 owner', e.id FROM entry e JOIN lot l ON l.id = e.lot WHERE l.owner IS NOT NULL AND e.value <> 0 AND NOT EXISTS (SELECT 1 FROM change h WHERE h.what = 'lot' AND h.what_id = l.id AND h.field = 'owner');
 SELECT 'I15 owned and valued', b.lot, b.place FROM balance b JOIN lot l ON l.id = b.lot WHERE l.owner IS NOT NULL AND b.value <> 0 AND b.place < 30000000;
 SELECT 'I16 dense', 0 FROM (SELECT COUNT(*) AS n, COALESCE(MAX(id), 0) AS m, COALESCE(SUM(entries),0) AS s, (SELECT COUNT(*) FROM entry) AS e, (SELECT COALESCE(MAX(id), 0) FROM entry) AS f FROM document) AS u WHERE n <> m OR e <> f OR s <> e;
