@@ -1,5 +1,6 @@
 //! Small words that every paper says alike.
 
+use crate::domain::estimating::price::Price;
 use crate::domain::measure::{Currency, Day, Money, Qty, Unit};
 
 /// "1 lot", "2 lots".
@@ -37,4 +38,25 @@ pub fn printed(amount: Money, currency: Currency) -> Money {
 /// A printed total: the sum of its printed lines.
 pub fn printed_sum(lines: impl Iterator<Item = Money>, currency: Currency) -> Money {
     lines.map(|line| printed(line, currency)).sum()
+}
+
+/// On which price a part stands, for one unit of it: `7.83 per each from 2026-01-05`, and how it was converted.
+pub fn price_basis(price: &Price, unit: Unit) -> String {
+    let from = format!("per {unit} from {}", price.from_day);
+    match &price.quoted {
+        None => format!("{} {from}", price.amount),
+        Some(quoted) => format!(
+            "{} {from}: {} {} at {} of {}",
+            price.amount, quoted.amount, quoted.currency, quoted.rate, quoted.rate_from
+        ),
+    }
+}
+
+/// "no rate for EUR", where a price is asked in currencies that have none on the day; nothing where there are none.
+pub fn no_rate(without: &[Currency]) -> String {
+    let codes: Vec<&str> = without.iter().map(|currency| currency.code()).collect();
+    match codes.as_slice() {
+        [] => String::new(),
+        codes => format!("no rate for {}", codes.join(" and ")),
+    }
 }

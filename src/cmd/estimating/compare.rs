@@ -3,9 +3,10 @@
 use crate::cmd::bench::{bill_called, expanded_for};
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
-use crate::db::estimating::{labour_rate, prices_of, sizes_of, spacers, supply_of};
+use crate::db::estimating::{exchange_rates, labour_rate, prices_of, sizes_of, spacers, supply_of};
 use crate::db::kitting::bills::model;
 use crate::domain::estimating::compression::{Ratio, choose_spacer};
+use crate::domain::estimating::price::{Exchange, in_base};
 use crate::domain::estimating::route::{ModelSums, PricedRoute, priced, reached};
 use crate::domain::estimating::start::ready;
 use crate::domain::kitting::bill::{Bill, Choices};
@@ -56,17 +57,18 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
         sums.ratio = ratio("--ratio", typed)?;
     }
     let rate = labour_rate(scene.books, scene.day)?;
-    let mut routes = Vec::new();
-    for choices in bill.ways() {
-        routes.push(route(
-            scene,
-            &bill,
-            &choices,
-            &number,
-            &sums,
-            rate.unwrap_or(Money::ZERO),
-        )?);
-    }
+    let asked = Asked {
+        bill: &bill,
+        model: &number,
+        sums: &sums,
+        rate: rate.unwrap_or(Money::ZERO),
+        exchange: exchange_rates(scene.books)?,
+    };
+    let routes: Vec<PricedRoute> = bill
+        .ways()
+        .iter()
+        .map(|choices| route(scene, &asked, choices))
+        .collect::<Result<_, Failure>>()?;
     let compared = Compared {
         conversion: &bill.number,
         model: &number,
@@ -128,30 +130,34 @@ fn thick(scene: &Scene<'_, '_>, sums: &ModelSums, typed: &str, cylinders: Qty) -
     })
 }
 
-/// One route priced.
-fn route(
-    scene: &Scene<'_, '_>,
-    bill: &Bill,
-    choices: &Choices,
-    model: &str,
-    sums: &ModelSums,
+/// What every route of a comparison shares.
+struct Asked<'a> {
+    bill: &'a Bill,
+    model: &'a str,
+    sums: &'a ModelSums,
     rate: Money,
-) -> Result<PricedRoute, Failure> {
-    let expanded = expanded_for(scene, bill, choices, model)?;
+    exchange: Vec<Exchange>,
+}
+
+/// One route priced.
+fn route(scene: &Scene<'_, '_>, asked: &Asked<'_>, choices: &Choices) -> Result<PricedRoute, Failure> {
+    let expanded = expanded_for(scene, asked.bill, choices, asked.model)?;
     let mut prices = BTreeMap::new();
     let mut sized = Vec::new();
     let mut needs = Vec::new();
     for need in &expanded.needs {
-        prices.insert(need.part.id, prices_of(scene.books, need.part.id)?);
+        let quoted = prices_of(scene.books, need.part.id)?;
+        let held = in_base(quoted, &asked.exchange, scene.day, scene.currency);
+        prices.insert(need.part.id, held);
         sized.push((need.part.clone(), sizes_of(scene.books, need.part.id)?));
         let supply = supply_of(scene.books, &need.part, scene.day)?;
         needs.push((need.part.clone(), need.qty, ready(need.qty, &supply, scene.day)));
     }
     Ok(PricedRoute {
         choice: choices.to_string(),
-        lines: priced(&needs, &prices, scene.day, scene.currency),
+        lines: priced(&needs, prices, scene.day, scene.currency),
         hours: expanded.all_hours(),
-        rate,
-        reached: reached(sums, &sized)?,
+        rate: asked.rate,
+        reached: reached(asked.sums, &sized)?,
     })
 }

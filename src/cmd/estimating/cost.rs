@@ -3,11 +3,11 @@
 use crate::cmd::bench::expanded_for;
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
-use crate::db::estimating::{entries_of_job, labour_rate, method_of, prices_of};
+use crate::db::estimating::{entries_of_job, exchange_rates, labour_rate, method_of, prices_of};
 use crate::db::kitting::bills::bill;
 use crate::db::kitting::jobs::{engine, engine_serial, gather_jobs, job_called};
 use crate::domain::estimating::cost::{job_cost, still_to_take};
-use crate::domain::estimating::price::extended;
+use crate::domain::estimating::price::{extended, in_base};
 use crate::domain::kitting::bill::pair;
 use crate::domain::kitting::job::Job;
 use crate::domain::kitting::reserve::lines_of;
@@ -35,13 +35,15 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     gather_jobs(&mut facts, &[job.id])?;
     let stock = facts.done();
     let costs = job_cost(&entries_of_job(scene.books, job.id)?);
+    let exchange = exchange_rates(scene.books)?;
     let (mut lines, mut still) = (Vec::new(), Vec::new());
     for line in lines_of(&stock, job.id) {
         let cost = costs.get(&line.id).copied().unwrap_or_default();
         let part = stock.part(line.part)?.clone();
-        let prices = prices_of(scene.books, line.part)?;
+        let quoted = prices_of(scene.books, line.part)?;
+        let prices = in_base(quoted, &exchange, scene.day, scene.currency);
         let on = (scene.day, scene.currency);
-        if let Some(more) = still_to_take(&stock, line, &part, &prices, on) {
+        if let Some(more) = still_to_take(&stock, line, &part, prices, on) {
             still.push((line.n, part.clone(), more));
         }
         lines.push((line.clone(), part, cost));

@@ -4,8 +4,8 @@ use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::facts;
 use crate::db::stores::stock::{in_house, part_numbered};
-use crate::db::value::values;
-use crate::domain::estimating::price::Price;
+use crate::db::value::{Row, values};
+use crate::domain::estimating::price::{Exchange, Price};
 use crate::domain::estimating::route::Sizes;
 use crate::domain::estimating::start::Supply;
 use crate::domain::measure::{Currency, Day, Money, Qty};
@@ -19,20 +19,39 @@ pub fn prices_of(books: &Open<'_>, part: PartId) -> Result<Vec<Price>, Error> {
     let sql = "SELECT supplier, from_day, from_qty, amount, currency FROM price WHERE part = $1 AND basis = 'purchase'";
     let mut prices = Vec::new();
     for row in books.rows(sql, &values![part.0])? {
-        let code = row.text(4)?;
         prices.push(Price {
             part,
             supplier: row.maybe_int(0)?.map(PlaceId),
             from_day: row.day(1)?,
             from_qty: row.qty(2)?,
             amount: row.money(3)?,
-            currency: Currency::parse(&code).map_err(|_| Error::Strange {
-                what: "currency",
-                found: code,
-            })?,
+            currency: currency(row.text(4)?)?,
+            quoted: None,
         });
     }
     Ok(prices)
+}
+
+/// A currency by its code.
+fn currency(code: String) -> Result<Currency, Error> {
+    Currency::parse(&code).map_err(|_| Error::Strange {
+        what: "currency",
+        found: code,
+    })
+}
+
+/// Every exchange rate in the books.
+pub fn exchange_rates(books: &Open<'_>) -> Result<Vec<Exchange>, Error> {
+    let sql = "SELECT name, from_day, amount FROM rate WHERE kind = 'exchange'";
+    let rows = books.rows(sql, &[])?;
+    let read = |row: &Row| {
+        Ok(Exchange {
+            currency: currency(row.text(0)?)?,
+            from_day: row.day(1)?,
+            rate: row.money(2)?,
+        })
+    };
+    rows.iter().map(read).collect()
 }
 
 /// What an hour at the bench costs on a day, if a rate holds.

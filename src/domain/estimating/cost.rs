@@ -58,6 +58,8 @@ pub struct StillToTake {
     pub price: Option<Price>,
     /// What it would cost; none where there is something to pay for and no price.
     pub cost: Option<Money>,
+    /// Currencies in which it is asked for and that have no rate on the day.
+    pub without_rate: Vec<Currency>,
 }
 
 /// What a line has still to take at the prices of a day, or nothing where it has everything.
@@ -65,7 +67,7 @@ pub fn still_to_take(
     stock: &Stock,
     line: &Line,
     part: &Part,
-    prices: &[Price],
+    (prices, without_rate): (Vec<Price>, Vec<Currency>),
     on: (Day, Currency),
 ) -> Option<StillToTake> {
     let qty = line.need - line.kitted - line.fitted;
@@ -78,7 +80,7 @@ pub fn still_to_take(
     };
     let his_own: Qty = stock.claims.for_line(line.id).iter().filter_map(own).sum();
     let paid = paid_for(part, (qty - his_own).max(Qty::ZERO));
-    let price = price_for(prices, on.0, paid, on.1).cloned();
+    let price = price_for(&prices, on.0, paid, on.1).cloned();
     let cost = if paid.is_zero() {
         Some(Money::ZERO)
     } else {
@@ -90,6 +92,7 @@ pub fn still_to_take(
         paid,
         price,
         cost,
+        without_rate,
     })
 }
 

@@ -19,6 +19,70 @@ pub struct Price {
     pub amount: Money,
     /// In which currency.
     pub currency: Currency,
+    /// As the supplier asks it, where it was converted.
+    pub quoted: Option<Quoted>,
+}
+
+/// A price as it was quoted in another currency, and the rate by which it was converted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Quoted {
+    /// For one unit.
+    pub amount: Money,
+    /// In which currency.
+    pub currency: Currency,
+    /// What one of that currency is worth in the store's own.
+    pub rate: Money,
+    /// From which day on the rate holds.
+    pub rate_from: Day,
+}
+
+/// What one of another currency is worth in the store's own, from a day on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Exchange {
+    /// The other currency.
+    pub currency: Currency,
+    /// From which day on.
+    pub from_day: Day,
+    /// What one of it is worth.
+    pub rate: Money,
+}
+
+/// The prices of a part in the store's own currency at the rates of a day, and the currencies that have no rate then.
+pub fn in_base(
+    prices: Vec<Price>,
+    rates: &[Exchange],
+    day: Day,
+    base: Currency,
+) -> (Vec<Price>, Vec<Currency>) {
+    let (mut held, mut without) = (Vec::new(), Vec::new());
+    for price in prices {
+        if price.currency == base {
+            held.push(price);
+            continue;
+        }
+        let known = |rate: &&Exchange| rate.currency == price.currency && rate.from_day <= day;
+        match rates.iter().filter(known).max_by_key(|rate| rate.from_day) {
+            Some(rate) => held.push(converted(price, rate, base)),
+            None if without.contains(&price.currency) => {}
+            None => without.push(price.currency),
+        }
+    }
+    (held, without)
+}
+
+/// A price at a rate, rounded half away from zero to a millionth.
+fn converted(price: Price, exchange: &Exchange, base: Currency) -> Price {
+    Price {
+        amount: extended(Qty::from_millionths(price.amount.millionths()), exchange.rate),
+        currency: base,
+        quoted: Some(Quoted {
+            amount: price.amount,
+            currency: price.currency,
+            rate: exchange.rate,
+            rate_from: exchange.from_day,
+        }),
+        ..price
+    }
 }
 
 /// The price that holds for a quantity on a day: of each supplier the newest of the largest quantity reached, and of

@@ -153,6 +153,8 @@ pub struct PricedLine {
     pub price: Option<Price>,
     /// What the need comes to.
     pub cost: Option<Money>,
+    /// Currencies in which it is asked for and that have no rate on the day.
+    pub without_rate: Vec<Currency>,
     /// When it can be there.
     pub ready: Ready,
 }
@@ -195,29 +197,26 @@ impl PricedRoute {
         let waits = |line: &&PricedLine| line.ready != Ready::Now && line.ready.day(today) == start;
         self.lines.iter().filter(waits).collect()
     }
-
-    /// Parts that have no price on the day.
-    pub fn unpriced(&self) -> Vec<&PricedLine> {
-        self.lines.iter().filter(|line| line.cost.is_none()).collect()
-    }
 }
 
-/// Prices needs at the prices of a day; beside each stands when it can be there.
+/// Prices needs at the prices of a day, each part's with the currencies that have no rate; beside each stands when it
+/// can be there.
 pub fn priced(
     needs: &[(Part, Qty, Ready)],
-    prices: &BTreeMap<PartId, Vec<Price>>,
+    mut prices: BTreeMap<PartId, (Vec<Price>, Vec<Currency>)>,
     day: Day,
     currency: Currency,
 ) -> Vec<PricedLine> {
     let line = |(part, need, ready): &(Part, Qty, Ready)| {
-        let held = prices.get(&part.id).map(Vec::as_slice).unwrap_or_default();
-        let price = price_for(held, day, *need, currency).cloned();
+        let (held, without_rate) = prices.remove(&part.id).unwrap_or_default();
+        let price = price_for(&held, day, *need, currency).cloned();
         let cost = price.as_ref().map(|price| extended(*need, price.amount));
         PricedLine {
             part: part.clone(),
             need: *need,
             price,
             cost,
+            without_rate,
             ready: ready.clone(),
         }
     };

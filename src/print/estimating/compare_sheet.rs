@@ -1,6 +1,8 @@
 //! The comparison of a conversion's routes: parts, hours, money and the ratio each reaches, side by side.
 
 use crate::domain::estimating::compression::{PISTON_CAUTIONS, SPACER_CAUTIONS, SpacerChoice};
+use crate::domain::estimating::cost::paid_for;
+use crate::domain::estimating::price::extended;
 use crate::domain::estimating::route::{Means, PricedRoute};
 use crate::domain::estimating::start::Ready;
 use crate::domain::measure::rounding::{Rule, round};
@@ -8,7 +10,7 @@ use crate::domain::measure::{Currency, Day, Money, Qty};
 use crate::print::cell::Cell;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
-use crate::print::words::{printed, printed_sum};
+use crate::print::words::{no_rate, price_basis, printed, printed_sum};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
 
@@ -85,12 +87,7 @@ pub fn compare_sheet(compared: &Compared<'_>, mut paper: Paper) -> Paper {
     paper.tables.push(routes_table(compared, &by_price));
     paper.tables.push(differences(compared));
     for (route, _) in &by_price {
-        for line in route.unpriced() {
-            paper.notes.push(format!(
-                "{}: no price holds for {}",
-                route.choice, line.part.number
-            ));
-        }
+        price_notes(route, currency, &mut paper);
         if route.reached.ratio.is_none() {
             paper.notes.push(format!(
                 "{}: the ratio is not known, no part of it has a size that tells",
@@ -118,6 +115,34 @@ pub fn compare_sheet(compared: &Compared<'_>, mut paper: Paper) -> Paper {
             .extend(cautions.iter().map(|caution| format!("{by}: {caution}")));
     }
     paper
+}
+
+/// Parts without a price or a rate, and parts that a job pays by the whole pack although they are compared by use.
+fn price_notes(route: &PricedRoute, currency: Currency, paper: &mut Paper) {
+    for line in &route.lines {
+        let (choice, part) = (&route.choice, &line.part.number);
+        let without = no_rate(&line.without_rate);
+        let paid = paid_for(&line.part, line.need);
+        if line.cost.is_none() && without.is_empty() {
+            paper.notes.push(format!("{choice}: no price holds for {part}"));
+        } else if line.cost.is_none() {
+            paper
+                .notes
+                .push(format!("{choice}: no price holds for {part}, {without}"));
+        } else if !without.is_empty() {
+            paper.notes.push(format!(
+                "{choice}: {part} has a price that was left out, {without}"
+            ));
+        }
+        if let Some(price) = line.price.as_ref().filter(|_| paid != line.need) {
+            paper.notes.push(format!(
+                "{choice}: {part} by use, {} {unit}; a job pays the whole {paid} {unit}, {} {currency} more",
+                line.need,
+                extended(paid - line.need, price.amount).in_minor(currency),
+                unit = line.part.unit
+            ));
+        }
+    }
 }
 
 /// The limit with its source, or that none is given.
@@ -307,9 +332,11 @@ fn differences(compared: &Compared<'_>) -> Table {
                 line.cost.map_or(Cell::Alert("NO PRICE".to_owned()), |cost| {
                     Cell::Money(cost, compared.currency)
                 }),
-                Cell::text(line.price.as_ref().map_or(String::new(), |price| {
-                    format!("{} per {} from {}", price.amount, line.part.unit, price.from_day)
-                })),
+                Cell::text(
+                    line.price
+                        .as_ref()
+                        .map_or(String::new(), |price| price_basis(price, line.part.unit)),
+                ),
             ]);
         }
     }

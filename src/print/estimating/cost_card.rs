@@ -7,7 +7,7 @@ use crate::domain::stores::part::Part;
 use crate::print::cell::Cell;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
-use crate::print::words::{count, printed, printed_sum};
+use crate::print::words::{count, no_rate, price_basis, printed, printed_sum};
 use rust_decimal::Decimal;
 
 /// What a job cost so far.
@@ -113,9 +113,13 @@ fn bases(card: &CostCard<'_>) -> Vec<String> {
         ),
         None => "no labour rate holds on the day, so the hours have no price".to_owned(),
     });
-    for (n, part, _) in card.still.iter().filter(|(_, _, more)| more.cost.is_none()) {
+    for (n, part, more) in card.still.iter().filter(|(_, _, more)| more.cost.is_none()) {
+        let without = match no_rate(&more.without_rate).as_str() {
+            "" => String::new(),
+            rate => format!(", {rate}"),
+        };
         told.push(format!(
-            "line {n}: no price holds for {}, the total is without it",
+            "line {n}: no price holds for {}{without}; the total is without it",
             part.number
         ));
     }
@@ -157,10 +161,7 @@ fn basis(part: &Part, more: &StillToTake) -> String {
         told.push(format!("{} the customer's own", more.his_own));
     }
     if let Some(price) = more.price.as_ref().filter(|_| more.paid.is_positive()) {
-        told.push(format!(
-            "{} per {} from {}",
-            price.amount, part.unit, price.from_day
-        ));
+        told.push(price_basis(price, part.unit));
     }
     if part.whole_pack && more.paid.is_positive() {
         told.push(format!("paid by the whole pack: {} {}", more.paid, part.unit));

@@ -2,6 +2,7 @@
 
 mod compression;
 mod compression_chance;
+mod exchange;
 mod price;
 mod questions;
 mod sums;

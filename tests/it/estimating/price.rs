@@ -20,6 +20,7 @@ fn price(supplier: i64, from_day: &str, from_qty: &str, amount: &str, currency: 
         from_qty: Qty::parse(from_qty).unwrap(),
         amount: Money::parse(amount).unwrap(),
         currency: Currency::parse(currency).unwrap(),
+        quoted: None,
     }
 }
 

@@ -278,6 +278,7 @@ fn parts_and_hours_of_a_route() {
         need: qty("1"),
         price: None,
         cost: Some(money(case["inputs"]["parts"].as_str().unwrap())),
+        without_rate: vec![],
         ready: Ready::Now,
     };
     let route = PricedRoute {
@@ -306,6 +307,7 @@ fn what_a_line_has_still_to_take() {
         from_qty: Qty::ZERO,
         amount: money("6.85"),
         currency: gbp(),
+        quoted: None,
     };
     let line = |kitted: &str, fitted: &str, dropped: bool| Line {
         id: LineId(1),
@@ -323,7 +325,9 @@ fn what_a_line_has_still_to_take() {
         document: DocId(1),
     };
     let on = (day("2026-11-25"), gbp());
-    let still = |line: &Line, prices: &[Price]| still_to_take(&shelves.stock, line, &stud, prices, on);
+    let still = |line: &Line, prices: &[Price]| {
+        still_to_take(&shelves.stock, line, &stud, (prices.to_vec(), vec![]), on)
+    };
     // 16 × 6.85 and 3 × 6.85.
     for (kitted, fitted, left, cost) in [("0", "0", "16", "109.6"), ("8", "5", "3", "20.55")] {
         let more = still(&line(kitted, fitted, false), std::slice::from_ref(&price)).unwrap();
