@@ -14,9 +14,11 @@
     missing_docs
 )]
 
+use bincard::domain::kitting::deal::Deal;
 use bincard::domain::kitting::job::{Job, JobState, Line};
-use bincard::domain::kitting::reserve::{in_order_of_need, reserve};
+use bincard::domain::kitting::reserve::reserve;
 use bincard::domain::kitting::shorts::shorts;
+use bincard::domain::kitting::turn::in_order_of_need;
 use bincard::domain::measure::{Day, Qty, Unit};
 use bincard::domain::stores::document::{DocKind, Head};
 use bincard::domain::stores::ids::{DocId, JobId, LineId, LotId, PartId, PlaceId};
@@ -44,10 +46,25 @@ fn main() {
             in_order_of_need(&enough, &ids).unwrap().len()
         });
         told("facts copied", jobs, || enough.clone().lines.len());
+        let turn = in_order_of_need(&half, &ids).unwrap();
+        told("laid out to be dealt", jobs, || laid(&half, &turn).wanted());
+        for (there, stock) in [("all", &enough), ("half", &half)] {
+            let deal = laid(stock, &turn);
+            let mut shares = 0;
+            told(&format!("dealt, {there} there"), jobs, || {
+                shares = deal.deal().len();
+                shares
+            });
+        }
         told("reserved, all there", jobs, || reserved(&enough, &ids));
         told("reserved, half there", jobs, || reserved(&half, &ids));
         told("shorts told", jobs, || shorts(&half, &ids).unwrap().len());
     }
+}
+
+/// Lots and lines on the table.
+fn laid(stock: &Stock, turn: &[JobId]) -> Deal {
+    Deal::lay(stock, turn).unwrap()
 }
 
 /// Lines that reserving looked at.

@@ -10,7 +10,7 @@ use crate::domain::estimating::cost::{job_cost, still_to_take};
 use crate::domain::estimating::price::{extended, in_base};
 use crate::domain::kitting::bill::pair;
 use crate::domain::kitting::job::Job;
-use crate::domain::kitting::reserve::lines_of;
+use crate::domain::kitting::turn::lines_of;
 use crate::domain::measure::Qty;
 use crate::print::estimating::cost_card::{CostCard, cost_card};
 use clap::Args;

@@ -7,7 +7,7 @@ use crate::db::kitting::jobs::job_called;
 use crate::db::stores::stock::part_numbered;
 use crate::domain::kitting::give::{Gift, give};
 use crate::domain::kitting::job::Job;
-use crate::domain::kitting::reserve::lines_of;
+use crate::domain::kitting::turn::lines_of;
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;

@@ -8,7 +8,7 @@ use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::jobs::{engine, engine_serial, job_called, jobs};
 use crate::db::names::Names;
 use crate::domain::kitting::raise::{JobNumbers, Raise, raise};
-use crate::domain::kitting::reserve::lines_of;
+use crate::domain::kitting::turn::lines_of;
 use crate::domain::measure::Day;
 use crate::domain::measure::number::job_number;
 use crate::domain::refusal::Refusal;

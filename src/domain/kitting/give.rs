@@ -1,9 +1,8 @@
 //! A part given at the hatch: picked and issued to the engine in one document, the broken one scrapped in it.
 
 use crate::domain::kitting::job::Line;
-use crate::domain::kitting::reserve::{
-    first_to_expire, has_pickable_place, lines_of, only_whole, passed_over,
-};
+use crate::domain::kitting::reserve::{has_pickable_place, passed_over};
+use crate::domain::kitting::turn::{first_to_expire, lines_of, only_whole};
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;

@@ -12,7 +12,9 @@ pub mod web;
 
 pub mod alter;
 pub mod close;
+pub mod deal;
 pub mod pick;
 pub mod reserve;
 pub mod returns;
 pub mod shorts;
+pub mod turn;

@@ -1,6 +1,7 @@
 //! The pick list in walking order, its confirmation as listed, and the issue of a kit to its engine.
 
-use crate::domain::kitting::reserve::{judge_numbers, lines_of};
+use crate::domain::kitting::reserve::judge_numbers;
+use crate::domain::kitting::turn::lines_of;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;

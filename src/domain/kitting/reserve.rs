@@ -1,11 +1,11 @@
 //! Reserving: jobs in order of need, lots first to expire first, each lot judged on the day of use.
 
-use crate::domain::kitting::job::Line;
+use crate::domain::kitting::deal::Deal;
+use crate::domain::kitting::turn::{Sorted, in_order_of_need, lines_of, only_whole};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
-use crate::domain::stores::ids::{JobId, LineId, LotId, PartId};
-use crate::domain::stores::lot::Lot;
+use crate::domain::stores::ids::{JobId, LineId, LotId};
 use crate::domain::stores::posting::{Held, Posting, Source};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
@@ -54,69 +54,6 @@ pub struct Outcome {
     pub lines: Vec<LineOutcome>,
 }
 
-/// Jobs in order of need: day of use, then priority, then number.
-pub fn in_order_of_need(stock: &Stock, jobs: &[JobId]) -> Result<Vec<JobId>, Refusal> {
-    let mut keyed = Vec::new();
-    for id in jobs {
-        let job = stock.job(*id)?;
-        keyed.push((job.use_day, job.priority, *id));
-    }
-    keyed.sort();
-    Ok(keyed.into_iter().map(|(_, _, id)| id).collect())
-}
-
-/// The lines of a job, by number.
-pub fn lines_of(stock: &Stock, job: JobId) -> Vec<&Line> {
-    let mut lines: Vec<&Line> = stock.lines.values().filter(|line| line.job == job).collect();
-    lines.sort_by_key(|line| line.n);
-    lines
-}
-
-/// The lines of every job, by number, and the lots of every part, first to expire first: what many lines ask for is
-/// looked up once.
-pub struct Sorted {
-    lines: BTreeMap<JobId, Vec<LineId>>,
-    lots: BTreeMap<PartId, Vec<LotId>>,
-}
-
-impl Sorted {
-    /// Sorts what was read.
-    pub fn of(stock: &Stock) -> Sorted {
-        let mut lines: BTreeMap<JobId, Vec<&Line>> = BTreeMap::new();
-        for line in stock.lines.values() {
-            lines.entry(line.job).or_default().push(line);
-        }
-        let mut lots: BTreeMap<PartId, Vec<&Lot>> = BTreeMap::new();
-        for lot in stock.lots.values() {
-            lots.entry(lot.part).or_default().push(lot);
-        }
-        let by_number = |mut of: Vec<&Line>| {
-            of.sort_by_key(|line| line.n);
-            of.into_iter().map(|line| line.id).collect()
-        };
-        Sorted {
-            lines: lines.into_iter().map(|(job, of)| (job, by_number(of))).collect(),
-            lots: lots.into_iter().map(|(part, of)| (part, in_turn(of))).collect(),
-        }
-    }
-
-    /// The lines of a job, by number.
-    pub fn lines(&self, job: JobId) -> &[LineId] {
-        self.lines.get(&job).map_or(&[], Vec::as_slice)
-    }
-
-    /// The lots of a part, first to expire first.
-    pub fn lots(&self, part: PartId) -> &[LotId] {
-        self.lots.get(&part).map_or(&[], Vec::as_slice)
-    }
-}
-
-/// Lots in the order in which they are used: first to expire first, no last day last, then the older lot.
-fn in_turn(mut lots: Vec<&Lot>) -> Vec<LotId> {
-    lots.sort_by_key(|lot| (lot.expiry.is_none(), lot.expiry, lot.id));
-    lots.into_iter().map(|lot| lot.id).collect()
-}
-
 /// Refuses numbers that no line of the job bears.
 pub fn judge_numbers(stock: &Stock, job: JobId, numbers: &[i64]) -> Result<(), Refusal> {
     let known: Vec<i64> = lines_of(stock, job).iter().map(|line| line.n).collect();
@@ -133,24 +70,41 @@ pub fn judge_numbers(stock: &Stock, job: JobId, numbers: &[i64]) -> Result<(), R
 /// Reserves for jobs that are open; what is short stays short and is told.
 pub fn reserve(stock: &Stock, head: Head, jobs: &[JobId]) -> Result<Outcome, Refusal> {
     let sorted = Sorted::of(stock);
+    let jobs = in_order_of_need(stock, jobs)?;
     let mut draft = Draft::new(stock, head);
-    let mut outcomes = Vec::new();
-    for job in in_order_of_need(stock, jobs)? {
-        open(stock, job)?;
-        for &line in sorted.lines(job) {
-            give_up_stale(&mut draft, line)?;
-            let wanted = draft.stock.line(line)?;
-            if wanted.short().is_positive() {
-                let lots = sorted.lots(wanted.part);
-                outcomes.push(reserve_line(&mut draft, line, lots)?);
+    let mut short = Vec::new();
+    for job in &jobs {
+        open(stock, *job)?;
+        for line in sorted.lines(*job) {
+            give_up_stale(&mut draft, *line)?;
+            if draft.stock.line(*line)?.short().is_positive() {
+                short.push(*line);
             }
         }
     }
+    let mut reserved: BTreeMap<LineId, Vec<(LotId, Qty)>> = BTreeMap::new();
+    for share in Deal::lay(&draft.stock, &jobs)?.deal() {
+        draft.reserve(share.line, share.lot, share.qty)?;
+        reserved
+            .entry(share.line)
+            .or_default()
+            .push((share.lot, share.qty));
+    }
+    let outcome = |line: LineId| {
+        let lots = sorted.lots(draft.stock.line(line)?.part);
+        LineOutcome::of(
+            &draft.stock,
+            line,
+            reserved.remove(&line).unwrap_or_default(),
+            lots,
+        )
+    };
+    let lines = short.into_iter().map(outcome).collect::<Result<_, Refusal>>()?;
     let posting = draft.finish()?;
     let written = !posting.claims.is_empty();
     Ok(Outcome {
         posting: written.then_some(posting),
-        lines: outcomes,
+        lines,
     })
 }
 
@@ -167,36 +121,34 @@ fn give_up_stale(draft: &mut Draft, line: LineId) -> Result<(), Refusal> {
     Ok(())
 }
 
-/// Reserves for one line, first to expire first.
-fn reserve_line(draft: &mut Draft, line: LineId, lots: &[LotId]) -> Result<LineOutcome, Refusal> {
-    let judged = draft.stock.judged_for(draft.stock.job_of(line)?);
-    let mut outcome = LineOutcome {
-        line,
-        reserved: vec![],
-        short: Qty::ZERO,
-        passed_over: vec![],
-    };
-    for &lot in lots {
-        if !has_pickable_place(&draft.stock, lot) {
-            continue;
+impl LineOutcome {
+    /// What became of a line, and why the lots of its part that lie there did not serve it.
+    fn of(
+        stock: &Stock,
+        line: LineId,
+        reserved: Vec<(LotId, Qty)>,
+        lots: &[LotId],
+    ) -> Result<LineOutcome, Refusal> {
+        let judged = stock.judged_for(stock.job_of(line)?);
+        let mut outcome = LineOutcome {
+            line,
+            reserved,
+            short: stock.line(line)?.short(),
+            passed_over: vec![],
+        };
+        for &lot in lots {
+            if has_pickable_place(stock, lot)
+                && let Some(why) = passed_over(stock, line, lot, judged)?
+            {
+                outcome.passed_over.push((lot, why));
+            }
         }
-        if let Some(why) = passed_over(&draft.stock, line, lot, judged)? {
-            outcome.passed_over.push((lot, why));
-            continue;
+        if outcome.short.is_positive() {
+            let left = left_standing(stock, line, lots, &outcome.passed_over)?;
+            outcome.passed_over.extend(left);
         }
-        let short = draft.stock.line(line)?.short();
-        let qty = claimable(draft, line, lot, short)?;
-        if short.is_positive() && qty.is_positive() {
-            draft.reserve(line, lot, qty)?;
-            outcome.reserved.push((lot, qty));
-        }
+        Ok(outcome)
     }
-    outcome.short = draft.stock.line(line)?.short();
-    if outcome.short.is_positive() {
-        let left = left_standing(&draft.stock, line, lots, &outcome.passed_over)?;
-        outcome.passed_over.extend(left);
-    }
-    Ok(outcome)
 }
 
 /// Why a line that stays short did not get the rest of lots that fit it.
@@ -254,22 +206,6 @@ fn causes_of_places(stock: &Stock, lot: LotId) -> Vec<String> {
         .collect()
 }
 
-/// The smallest quantity of a lot that goes at once where it goes only whole: all of a set, a hand-out unit of what is
-/// unopened.
-pub fn only_whole(stock: &Stock, lot: LotId) -> Result<Option<Qty>, Refusal> {
-    let goods = stock.lot(lot)?;
-    Ok(match goods.size {
-        Some(size) => Some(size),
-        None if goods.opened.is_none() => stock.part_of(lot)?.hand_out,
-        None => None,
-    })
-}
-
-/// The lots of a part: first to expire first, no last day last, then the older lot.
-pub fn first_to_expire(stock: &Stock, part: PartId) -> Vec<LotId> {
-    in_turn(stock.lots.values().filter(|lot| lot.part == part).collect())
-}
-
 /// Whether anything of the lot lies on a shelf or the bench.
 pub fn has_pickable_place(stock: &Stock, lot: LotId) -> bool {
     stock
@@ -295,22 +231,6 @@ pub fn passed_over(
         return Ok(Some(PassedOver::OnHold(stock.causes(Held::Lot(lot)))));
     }
     Ok(None)
-}
-
-/// How much of a lot a line that is short of this much may claim: whole hand-out units of what is unopened, a set
-/// whole, never beyond what may stand on the line; by measure only whole steps, for a rest of less cannot be picked.
-fn claimable(draft: &Draft, line: LineId, lot: LotId, short: Qty) -> Result<Qty, Refusal> {
-    let free = draft.stock.position(lot)?.free();
-    let wanted = draft.stock.line(line)?;
-    let room = wanted.most - wanted.stands();
-    let Some(unit) = only_whole(&draft.stock, lot)? else {
-        let step = draft.stock.part_of(lot)?.step.millionths();
-        let steps = short.min(free).min(room).millionths() / step;
-        return Ok(Qty::from_millionths(steps * step));
-    };
-    let units = (short.millionths() + unit.millionths() - 1) / unit.millionths();
-    let up = Qty::from_millionths(units * unit.millionths());
-    draft.whole_claim(lot, up.min(free).min(room))
 }
 
 /// Gives up what a job has reserved, or what some of its lines have; returns what was freed.

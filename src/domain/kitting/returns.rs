@@ -1,7 +1,7 @@
 //! What comes back: out of the kit onto a shelf untouched, or off the engine into receiving to be inspected.
 
 use crate::domain::kitting::job::Line;
-use crate::domain::kitting::reserve::lines_of;
+use crate::domain::kitting::turn::lines_of;
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;

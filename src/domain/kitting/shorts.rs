@@ -1,7 +1,7 @@
 //! What a job is short of, with the reason: what is free, dead on the shelf, on hold, in receiving, on order and when.
 
 use crate::domain::kitting::job::{JobState, Line};
-use crate::domain::kitting::reserve::{Sorted, in_order_of_need};
+use crate::domain::kitting::turn::{Sorted, in_order_of_need};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{JobId, LineId, LotId};

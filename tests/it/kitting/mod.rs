@@ -2,6 +2,7 @@
 
 mod as_it_was;
 mod bills;
+mod deal;
 mod first_out;
 mod hatch;
 mod job_change;
