@@ -127,6 +127,9 @@ pub enum Command {
     /// Kits.
     #[command(flatten)]
     Kitting(crate::cmd::kitting::Command),
+    /// Buying.
+    #[command(flatten)]
+    Buying(crate::cmd::buying::Command),
     /// Estimating.
     #[command(flatten)]
     Estimating(crate::cmd::estimating::Command),

@@ -40,6 +40,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "job", "reserve", "free", "shorts", "pick", "issue", "give", "return", "put-back",
         ],
     ),
+    ("buying", &["order"]),
     ("estimating", &["sums", "compare", "cost"]),
     ("inspection", &["log", "check", "undo", "backup", "explain"]),
 ];

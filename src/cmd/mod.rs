@@ -8,6 +8,7 @@ pub mod bench;
 pub mod error;
 pub mod explained;
 pub mod help;
+pub mod ordered;
 pub mod shelf;
 pub mod shop;
 
@@ -15,6 +16,8 @@ pub mod start;
 pub mod stores;
 
 pub mod kitting;
+
+pub mod buying;
 
 pub mod estimating;
 
@@ -75,6 +78,7 @@ fn perform(desk: &mut Desk<'_>, globals: Globals, command: Command) -> Result<Sa
                 Command::Start(command) => start::run(&mut shop, command),
                 Command::Stores(command) => stores::run(&mut shop, command),
                 Command::Kitting(command) => kitting::run(&mut shop, command),
+                Command::Buying(command) => buying::run(&mut shop, command),
                 Command::Estimating(command) => estimating::run(&mut shop, command),
                 Command::Tracing(command) => tracing::run(&mut shop, command),
             };

@@ -8,3 +8,5 @@ pub mod stores;
 pub mod kitting;
 
 pub mod estimating;
+
+pub mod buying;

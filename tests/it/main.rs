@@ -11,6 +11,7 @@
 mod desk;
 
 mod books;
+mod buying;
 mod estimating;
 mod house;
 mod intake;

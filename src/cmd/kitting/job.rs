@@ -78,7 +78,7 @@ pub struct RaiseAsk {
 /// The jobs in order of need
 #[derive(Args, Debug)]
 pub struct List {
-    /// Closed and cancelled ones too
+    /// What is done with too
     #[arg(long)]
     all: bool,
 }

@@ -1,9 +1,11 @@
 //! `goods-in`: what the van brought, on an order or without one; it waits in receiving to be inspected.
 
+mod guided;
 mod loose;
 
 use crate::cmd::answers::{answers, said_of};
 use crate::cmd::error::Failure;
+use crate::cmd::ordered::{sheet, sheet_lines};
 use crate::cmd::shelf::{bin_or_only, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::load::Gather;
@@ -20,11 +22,12 @@ use crate::domain::stores::noting::{NewNote, record};
 use crate::domain::stores::part::Part;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
-use crate::print::stores::goods_in_note::{Came, answer, claim, order_sheet};
+use crate::print::stores::goods_in_note::{Came, answer, claim};
+use crate::print::stores::order_sheet::{OrderSheet, order_sheet};
 use clap::Args;
 
 /// Book in what came, on an order or without one; it waits in receiving to be inspected
-#[derive(Args, Debug)]
+#[derive(Args, Clone, Debug)]
 pub struct Ask {
     /// An order, or a part that came without one
     #[arg(value_name = "ORDER|PART")]
@@ -62,6 +65,12 @@ pub struct Ask {
     /// More than was ordered really came
     #[arg(long)]
     over: bool,
+    /// Leave out what the book says
+    #[arg(long)]
+    blind: bool,
+    /// Be asked for each open line of the order
+    #[arg(long, conflicts_with = "came")]
+    guided: bool,
     /// The bin it goes to
     #[arg(long, value_name = "BIN")]
     to: Option<String>,
@@ -69,17 +78,26 @@ pub struct Ask {
 
 /// Books in, or shows the order.
 pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
-    if ask.came.is_empty() {
-        return shop.read(|scene| show(scene, &ask.what));
+    if ask.guided {
+        let typed = guided::ask_each(shop, ask)?;
+        return book_in(shop, &typed);
     }
+    if ask.came.is_empty() {
+        return shop.read(|scene| show(scene, ask));
+    }
+    book_in(shop, ask)
+}
+
+fn book_in(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     shop.change(|scene| match order_numbered(scene.books, &ask.what)? {
         Some(order) => on_order(scene, ask, order),
         None => loose::without_order(scene, ask),
     })
 }
 
-/// An order as it stands, its lines numbered.
-fn show(scene: &Scene<'_, '_>, what: &str) -> Result<Done, Failure> {
+/// An order as it stands, its lines numbered; with `blind` only what is to be counted.
+fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    let what = &ask.what;
     let Some(order) = order_numbered(scene.books, what)? else {
         if part_numbered(scene.books, what)?.is_some() {
             return Err(Failure::usage(
@@ -89,18 +107,16 @@ fn show(scene: &Scene<'_, '_>, what: &str) -> Result<Done, Failure> {
         }
         return Err(unknown(what));
     };
-    let mut facts = scene.gather()?;
-    for line in &order.lines {
-        facts.part(line.part)?;
+    let mut lines = sheet_lines(scene, &order)?;
+    if ask.blind {
+        lines.retain(|line| line.owed.is_positive());
     }
-    let paper = scene.paper("order", "");
-    Ok(Done::yes(order_sheet(
-        &facts.done(),
-        &order_lines(&order),
-        &order.number,
-        &order.supplier_name,
-        paper,
-    )?))
+    let sheet = OrderSheet {
+        blind: ask.blind,
+        priced: false,
+        ..sheet(scene, &order, &lines)
+    };
+    Ok(Done::yes(order_sheet(&sheet, scene.paper("order", ""))))
 }
 
 /// Refuses options that would do nothing here.
@@ -131,7 +147,6 @@ fn order_lines(order: &Order) -> Vec<Came> {
         ordered: line.ordered,
         arrived: line.arrived,
         still_open: line.still_open(),
-        promised: line.promised,
         on_note: None,
     };
     order.lines.iter().map(line).collect()

@@ -42,9 +42,25 @@ pub struct Line {
     pub closed: Qty,
     /// How much was booked in.
     pub arrived: Qty,
+    /// How much was accepted.
+    pub accepted: Qty,
+    /// How much waits in receiving to be inspected.
+    pub waiting: Qty,
+    /// What the delivery notes said came, together; nothing where nobody said.
+    pub on_notes: Option<Qty>,
 }
 
 impl Line {
+    /// What was counted and not accepted, as far as it was looked at.
+    pub fn rejected(&self) -> Qty {
+        (self.arrived - self.accepted - self.waiting).max(Qty::ZERO)
+    }
+
+    /// What the order still owes: not accepted and not waiting to be.
+    pub fn owed(&self) -> Qty {
+        (self.ordered - self.closed - self.accepted - self.waiting).max(Qty::ZERO)
+    }
+
     /// What has not come yet; nothing where more came than was ordered.
     pub fn still_open(&self) -> Qty {
         (self.ordered - self.closed - self.arrived).max(Qty::ZERO)
@@ -55,29 +71,47 @@ impl Line {
 pub fn order_numbered(books: &Open<'_>, number: &str) -> Result<Option<Order>, Error> {
     let sql = "SELECT o.id, o.number, o.supplier, p.name, o.state FROM supplier_order o JOIN place p ON p.id = o.supplier \
                WHERE o.number = $1 OR o.number = $2";
-    let Some(row) = books.row(sql, &values![number, number.to_uppercase()])? else {
-        return Ok(None);
-    };
+    let row = books.row(sql, &values![number, number.to_uppercase()])?;
+    row.map(|row| order(books, &row)).transpose()
+}
+
+/// Every order, or the open ones, by number.
+pub fn orders(books: &Open<'_>, all: bool) -> Result<Vec<Order>, Error> {
+    let sql = "SELECT o.id, o.number, o.supplier, p.name, o.state FROM supplier_order o JOIN place p ON p.id = o.supplier \
+               WHERE o.state = 'open' OR $1 = 1 ORDER BY o.number";
+    let rows = books.rows(sql, &values![all])?;
+    rows.iter().map(|row| order(books, row)).collect()
+}
+
+/// An order with its lines.
+fn order(books: &Open<'_>, row: &Row) -> Result<Order, Error> {
     let id = row.int(0)?;
+    // A lot's part is asked for as well, because lots are found by it.
     let lines = books.rows(
-        "SELECT id, n, part, ordered, value, promised, closed, arrived FROM order_line \
-         WHERE supplier_order = $1 ORDER BY n",
+        "SELECT o.id, o.n, o.part, o.ordered, o.value, o.promised, o.closed, o.arrived, o.accepted, \
+           (SELECT COALESCE(SUM(b.qty), 0) FROM lot l JOIN balance b ON b.lot = l.id \
+             WHERE l.part = o.part AND l.order_line = o.id AND b.place / 1000000 = 1) \
+         FROM order_line o WHERE o.supplier_order = $1 ORDER BY o.n",
         &values![id],
     )?;
-    let lines: Result<Vec<Line>, Error> = lines.iter().map(line).collect();
-    Ok(Some(Order {
+    let mut found = Vec::new();
+    for row in &lines {
+        found.push(line(books, row)?);
+    }
+    Ok(Order {
         id: OrderId(id),
         number: row.text(1)?,
         supplier: PlaceId(row.int(2)?),
         supplier_name: row.text(3)?,
         state: row.text(4)?,
-        lines: lines?,
-    }))
+        lines: found,
+    })
 }
 
-fn line(row: &Row) -> Result<Line, Error> {
+fn line(books: &Open<'_>, row: &Row) -> Result<Line, Error> {
+    let id = OrderLineId(row.int(0)?);
     Ok(Line {
-        id: OrderLineId(row.int(0)?),
+        id,
         n: row.int(1)?,
         part: PartId(row.int(2)?),
         ordered: row.qty(3)?,
@@ -85,7 +119,38 @@ fn line(row: &Row) -> Result<Line, Error> {
         promised: row.maybe_day(5)?,
         closed: row.qty(6)?,
         arrived: row.qty(7)?,
+        accepted: row.qty(8)?,
+        waiting: row.qty(9)?,
+        on_notes: on_notes(books, id)?,
     })
+}
+
+/// What the delivery notes of a line said, together.
+fn on_notes(books: &Open<'_>, line: OrderLineId) -> Result<Option<Qty>, Error> {
+    let sql = "SELECT text FROM note WHERE what = 'order_line' AND what_id = $1 AND topic = 'delivery note' \
+               AND NOT EXISTS (SELECT 1 FROM document d WHERE d.contra = note.document)";
+    let mut together = None;
+    for row in books.rows(sql, &values![line.0])? {
+        let said = row.text(0)?;
+        let qty = Qty::parse(&said).map_err(|_| Error::Strange {
+            what: "quantity of a delivery note",
+            found: said,
+        })?;
+        together = Some(together.unwrap_or(Qty::ZERO) + qty);
+    }
+    Ok(together)
+}
+
+/// The number that the next order takes: one more than the highest of the form `ORD-` and digits.
+pub fn next_number(books: &Open<'_>) -> Result<String, Error> {
+    let rows = books.rows("SELECT number FROM supplier_order WHERE number LIKE 'ORD-%'", &[])?;
+    let mut highest = 0_u32;
+    for row in rows {
+        let number = row.text(0)?;
+        let digits = number.get(4..).and_then(|digits| digits.parse().ok());
+        highest = highest.max(digits.unwrap_or(0));
+    }
+    Ok(format!("ORD-{}", highest.saturating_add(1)))
 }
 
 /// How long a part lasts on the shelf and who makes it, as its record says; nothing where it says nothing.

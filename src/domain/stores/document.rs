@@ -29,10 +29,12 @@ pub enum DocKind {
     Count,
     /// Something noted for those who come after.
     Note,
+    /// An order to a supplier raised, changed or closed.
+    Order,
 }
 
 /// Kinds of document that are no single movement, with their word and prefix.
-const PLAIN: [(DocKind, &str, &str); 10] = [
+const PLAIN: [(DocKind, &str, &str); 11] = [
     (DocKind::Founding, "founding", "FND"),
     (DocKind::Import, "import", "IMP"),
     (DocKind::Job, "job", "JOB"),
@@ -43,6 +45,7 @@ const PLAIN: [(DocKind, &str, &str); 10] = [
     (DocKind::Change, "change", "CHG"),
     (DocKind::Count, "count", "CNT"),
     (DocKind::Note, "note", "NTE"),
+    (DocKind::Order, "order", "ODR"),
 ];
 
 impl DocKind {

@@ -1,13 +1,10 @@
 //! The goods-received note: what was ordered, what the delivery note says, what was counted, what is still to come.
 
-use crate::domain::measure::{Day, Qty};
+use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::PartId;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
-use crate::print::cell::Cell;
-use crate::print::paper::Paper;
-use crate::print::table::Table;
 use crate::print::words::{count, measured};
 
 /// A line of an order on which something comes.
@@ -23,56 +20,8 @@ pub struct Came {
     pub arrived: Qty,
     /// How much is still to come.
     pub still_open: Qty,
-    /// When it was promised.
-    pub promised: Option<Day>,
     /// What the delivery note says came.
     pub on_note: Option<Qty>,
-}
-
-/// An order with its lines, to be answered by their numbers.
-pub fn order_sheet(
-    stock: &Stock,
-    lines: &[Came],
-    order: &str,
-    supplier: &str,
-    mut paper: Paper,
-) -> Result<Paper, Refusal> {
-    let open = lines.iter().filter(|line| line.still_open.is_positive()).count();
-    paper.answer = format!("{order}, {supplier}: {} still to come", count(open, "line"));
-    let mut table = Table::new(
-        format!("order {order}"),
-        &[
-            ("n", "no"),
-            ("part", "part"),
-            ("name", "name"),
-            ("ordered", "ordered"),
-            ("arrived", "booked in"),
-            ("open", "still to come"),
-            ("promised", "promised"),
-        ],
-    )
-    .spare(&["name"])
-    .quantities(&["ordered", "arrived", "open"]);
-    for line in lines {
-        let part = stock.part(line.part)?;
-        let qty = |qty: Qty| Cell::Qty(qty, part.unit.to_string());
-        table.row(vec![
-            Cell::Count(line.n),
-            Cell::text(part.number.clone()),
-            Cell::text(part.name.clone()),
-            qty(line.ordered),
-            qty(line.arrived),
-            qty(line.still_open),
-            line.promised.map_or(Cell::Empty, Cell::Day),
-        ]);
-    }
-    paper.tables.push(table);
-    if open > 0 {
-        paper.next.push(format!(
-            "bincard goods-in {order} LINE=QTY --by INITIALS   books in what came"
-        ));
-    }
-    Ok(paper)
 }
 
 /// What came in, as which lots, and what is still to come: the answer.

@@ -5,5 +5,6 @@ pub mod find_answer;
 pub mod goods_in_note;
 pub mod inspection;
 pub mod morning;
+pub mod order_sheet;
 pub mod slip;
 pub mod stock_list;

@@ -1,0 +1,23 @@
+//! Buying: orders to suppliers.
+
+pub mod order;
+
+use crate::cmd::error::Failure;
+use crate::cmd::shop::{Done, Shop};
+use clap::Subcommand;
+
+/// The commands of this room.
+#[derive(Subcommand, Debug)]
+#[command(defer = true)]
+pub enum Command {
+    /// `order`.
+    #[command(subcommand)]
+    Order(order::Command),
+}
+
+/// Runs a command of this room.
+pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
+    match command {
+        Command::Order(command) => order::run(shop, &command),
+    }
+}

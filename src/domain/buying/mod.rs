@@ -1,0 +1,3 @@
+//! The manager's room: orders to suppliers.
+
+pub mod order;

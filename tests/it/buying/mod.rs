@@ -1,0 +1,3 @@
+//! The manager's room.
+
+mod order;
