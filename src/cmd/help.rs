@@ -42,7 +42,10 @@ const GROUPS: &[(&str, &[&str])] = &[
     ),
     ("buying", &["order"]),
     ("estimating", &["sums", "compare", "cost"]),
-    ("inspection", &["log", "check", "undo", "backup", "explain"]),
+    (
+        "inspection",
+        &["hold", "log", "check", "undo", "backup", "explain"],
+    ),
 ];
 
 /// The page that a bare `bincard` prints.

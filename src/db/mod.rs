@@ -20,6 +20,7 @@ pub mod post;
 
 pub mod estimating;
 pub mod facts;
+pub mod holds;
 pub mod kitting;
 pub mod load;
 pub mod names;

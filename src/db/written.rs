@@ -22,7 +22,7 @@ pub fn number(kind: &str, id: i64) -> Result<String, Error> {
 
 /// A document with everything it wrote and what was written later on its lots.
 pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
-    let sql = "SELECT kind, contra FROM document WHERE id = $1";
+    let sql = "SELECT kind, contra, by FROM document WHERE id = $1";
     let Some(row) = books.row(sql, &values![id.0])? else {
         return Ok(None);
     };
@@ -56,6 +56,7 @@ pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
         id,
         number: document_number(kind.prefix(), id.0),
         kind,
+        by: row.text(2)?,
         contra: row.maybe_int(1)?.map(DocId),
         undone_by,
         entries,

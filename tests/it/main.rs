@@ -24,3 +24,4 @@ mod print;
 mod readme;
 mod start;
 mod stores;
+mod tracing;

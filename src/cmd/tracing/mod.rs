@@ -3,6 +3,7 @@
 pub mod backup;
 pub mod check;
 pub mod explain;
+pub mod hold;
 pub mod log;
 pub mod undo;
 
@@ -14,6 +15,11 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
+    /// `hold`.
+    #[command(
+        after_help = "examples:\n  bincard hold B-4 -w cannot be found --by TW\n  bincard hold --recalled 0391K -w recalled by the maker --by OQ\n  bincard hold F-1 --lay-since 2026-11-21 --lay-until 2026-11-23 -w it was off --by TW --dry-run\n  bincard hold B-4 --lift -w found behind the rack --by OQ\n  bincard hold"
+    )]
+    Hold(hold::Ask),
     /// `log`.
     #[command(after_help = "examples:\n  bincard log\n  bincard log --job blue")]
     Log(log::Ask),
@@ -34,6 +40,7 @@ pub enum Command {
 /// Runs a command of this room.
 pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
     match command {
+        Command::Hold(ask) => hold::run(shop, &ask),
         Command::Log(ask) => log::run(shop, &ask),
         Command::Check(ask) => check::run(shop, &ask),
         Command::Backup(command) => backup::run(shop, command),

@@ -10,6 +10,7 @@ use crate::domain::stores::posting::{Field, Posting};
 use crate::domain::stores::record::{Record, Table};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
+use crate::domain::stores::verbs::papers::authorised;
 
 /// A line about to be ordered.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -45,7 +46,8 @@ pub fn raise(
     ask: &Raise,
     (order, first_line): (OrderId, i64),
 ) -> Result<Posting, Refusal> {
-    buys(stock, "raising an order")?;
+    // Orders are the manager's: he answers for the money.
+    authorised(stock, Role::Manager, "raising an order")?;
     if ask.lines.is_empty() {
         return Err(Refusal::Nothing);
     }
@@ -89,18 +91,6 @@ pub fn raise(
     Ok(posting)
 }
 
-/// Orders are the manager's: he answers for the money.
-fn buys(stock: &Stock, what: &str) -> Result<(), Refusal> {
-    if stock.person.may(Role::Manager) {
-        return Ok(());
-    }
-    Err(Refusal::NotAuthorised {
-        by: stock.person.initials.clone(),
-        role: Role::Manager.word(),
-        what: what.to_owned(),
-    })
-}
-
 /// More than nothing, in the steps in which the part moves.
 pub fn orderable(part: &Part, qty: Qty) -> Result<(), Refusal> {
     if !qty.is_positive() {
@@ -125,7 +115,7 @@ pub fn close(
     lines: &[(OrderLineId, Qty)],
     whole: bool,
 ) -> Result<Posting, Refusal> {
-    buys(stock, "closing an order")?;
+    authorised(stock, Role::Manager, "closing an order")?;
     let mut draft = Draft::new(
         stock,
         Head {

@@ -65,6 +65,11 @@ impl PlaceId {
         self.0 >= 30 * KIND_STEP
     }
 
+    /// Whether it is a place of the house.
+    pub fn in_house(self) -> bool {
+        self.0 < 20 * KIND_STEP
+    }
+
     /// Whether stock here may be picked: a shelf or the bench.
     pub fn pickable(self) -> bool {
         self.is(Kind::Shelf) || self.is(Kind::Bench)

@@ -20,6 +20,8 @@ pub struct Written {
     pub number: String,
     /// Its kind.
     pub kind: DocKind,
+    /// Whose initials stand on it.
+    pub by: String,
     /// The document it undoes.
     pub contra: Option<DocId>,
     /// The document that undid it.
@@ -101,6 +103,11 @@ fn may_be_undone(stock: &Stock, written: &Written) -> Result<(), Refusal> {
     younger_hold(stock, written)?;
     for law in written.entries.iter().filter_map(Entry::law) {
         authorised(stock, law.who(), &format!("undo of {}", law.movement))?;
+    }
+    let lifts = written.holds.iter().any(|hold| hold.lifts.is_none());
+    if lifts && written.by != stock.person.initials {
+        // A slip of one's own is put right by oneself; what another has stopped only the inspector lets go.
+        authorised(stock, Role::Inspector, "taking back what another put on hold")?;
     }
     if written
         .changes

@@ -1,0 +1,3 @@
+//! The inspector's room.
+
+mod hold;
