@@ -71,6 +71,7 @@ explained! {
     244 "more than ordered" "a note that counts in packs puts a hundred times too much on the shelf" "count in the part's own unit; if it really came, say `--over`",
     245 "no last day" "what dies on the shelf is not taken in without a day" "give the day printed on it: `--expiry 2027-05-31`, or the day it was made: `--made 2026-05-01`",
     246 "old count list" "a count is held against the book of the moment when the list was printed" "print the list again: `bincard count BIN`",
+    260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
     301 "no store there" "only `init` and `demo` make a store" "make one with `bincard init --name \"YOUR STORES\"`, or point to yours with `--store PATH`",
     302 "no path for a store" "a store is a file" "give the path of a file",
     303 "empty file" "an empty file is no store" "give another path, or remove the file and `bincard init`",
@@ -91,6 +92,9 @@ explained! {
     402 "not understood" "the command line does not say what is wanted" "`bincard help COMMAND` shows how it is typed",
     403 "file" "a file could not be read or made" "see to the path and its permissions",
 }
+
+/// What a refusal calls the pack of a part that is one size with one supplier and another with the next.
+pub const PACK: &str = "pack";
 
 /// What a number means.
 pub fn explained(number: u16) -> Option<&'static Explained> {
@@ -139,6 +143,7 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::ChoiceDoubled { .. } => 237,
         Refusal::ChoiceUnknown { .. } => 238,
         Refusal::Unknown { .. } => 239,
+        Refusal::Ambiguous { what: PACK, .. } => 260,
         Refusal::Ambiguous { .. } => 240,
         Refusal::MoreThanOrdered { .. } => 244,
         Refusal::NoLastDay { .. } => 245,

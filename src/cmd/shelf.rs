@@ -1,23 +1,26 @@
 //! What the commands at the shelf ask before they begin, and what they all say when it is done.
 
 use crate::cmd::error::{Failure, exit};
+use crate::cmd::explained::PACK;
 use crate::cmd::shop::{Decision, Scene};
 use crate::db::load::Gather;
 use crate::db::stores::lots::{Called, job_of_kit, lots_called, places_of_kind};
+use crate::db::stores::packs::packing_of;
 use crate::db::stores::search::place_of_code;
 use crate::db::stores::stock::{in_house, part_numbered};
 
 use crate::domain::kitting::job::Line;
 use crate::domain::measure::Qty;
 use crate::domain::measure::number::{NumberFault, read_lot_short};
-use crate::domain::measure::typed::{OwnFactor, typed_qty};
+use crate::domain::measure::typed::{Kept, TypedFault, Understood, typed_qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{LineId, LotId, PlaceId};
 use crate::domain::stores::law::Kind;
+use crate::domain::stores::packs::kept;
 use crate::domain::stores::part::Part;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
-use crate::print::paper::Paper;
+use crate::print::paper::{Paper, TypedAs};
 use crate::print::stores::slip::{lines, made_short, stands};
 
 /// The one lot that a name means; a part's number will do where only one lot of it is in the house.
@@ -110,19 +113,50 @@ pub fn bin_or_only(scene: &Scene<'_, '_>, code: Option<&String>, kind: Kind) -> 
     }
 }
 
-/// A quantity as it was typed.
-pub fn quantity(text: &str, part: &Part) -> Result<Qty, Failure> {
-    let pack = part.hand_out.map(|holds| OwnFactor {
-        name: "pack".to_owned(),
-        holds,
-    });
-    let read = typed_qty(text, part.unit, pack.as_slice());
-    read.map(|read| read.qty).map_err(|fault| {
-        Failure::usage(
-            format!("{text}: {fault}"),
+/// A quantity as it was typed: in the part's unit, another of its kind, a pack of its own, or by weight.
+///
+/// What is not literally the number in the part's unit is told on the paper.
+pub fn quantity(scene: &Scene<'_, '_>, text: &str, part: &Part) -> Result<Qty, Failure> {
+    quantity_from(scene, text, part, None)
+}
+
+/// The same of goods from a supplier, whose own pack decides what a name means.
+pub fn quantity_from(
+    scene: &Scene<'_, '_>,
+    text: &str,
+    part: &Part,
+    supplier: Option<PlaceId>,
+) -> Result<Qty, Failure> {
+    let known = kept(part, packing_of(scene.books, part.id)?, supplier);
+    let read = read_quantity(text, part, &known)?;
+    if !read.literal {
+        scene.understood.borrow_mut().push(TypedAs {
+            typed: text.trim().to_owned(),
+            qty: read.qty,
+            unit: part.unit,
+        });
+    }
+    Ok(read.qty)
+}
+
+/// What a text says of how much, where it is known already how the part is kept.
+pub fn read_quantity(text: &str, part: &Part, known: &Kept) -> Result<Understood, Failure> {
+    typed_qty(text, known).map_err(|fault| not_read(text, part, fault))
+}
+
+fn not_read(text: &str, part: &Part, fault: TypedFault) -> Failure {
+    match fault {
+        TypedFault::SeveralPacks { text, readings } => Refusal::Ambiguous {
+            what: PACK,
+            asked: text,
+            fits: readings,
+        }
+        .into(),
+        other => Failure::usage(
+            format!("{text}: {other}"),
             format!("give a quantity of {} in {}", part.number, part.unit),
-        )
-    })
+        ),
+    }
 }
 
 /// Hands over the job whose kit a place is, if it is one.

@@ -17,7 +17,8 @@ use crate::domain::stores::law::Movement;
 use crate::domain::stores::posting::{Field, Posting};
 use crate::domain::stores::record::Table;
 use crate::domain::stores::stock::Person;
-use crate::print::paper::{Heading, Paper};
+use crate::print::paper::{Heading, Paper, TypedAs};
+use std::cell::RefCell;
 use std::path::PathBuf;
 
 /// A paper and the exit it goes with.
@@ -71,6 +72,8 @@ pub struct Scene<'s, 'b> {
     pub heading: Heading,
     /// The base currency.
     pub currency: Currency,
+    /// What was typed otherwise than it is kept, as it was understood; the frame tells it on the paper.
+    pub understood: RefCell<Vec<TypedAs>>,
 }
 
 impl<'s, 'b> Scene<'s, 'b> {
@@ -276,6 +279,7 @@ impl<'d, 'a> Shop<'d, 'a> {
             person,
             heading,
             currency,
+            understood: RefCell::default(),
         })
     }
 
@@ -319,15 +323,19 @@ impl<'d, 'a> Shop<'d, 'a> {
 
 /// Posts what was decided and makes its paper, with the way to take it back.
 fn settle(scene: &Scene<'_, '_>, decision: Decision<'_>, stamp: &Stamp) -> Result<Done, Failure> {
+    let understood = scene.understood.take();
     let Some(posting) = decision.posting else {
+        let mut paper = (decision.paper)(scene)?;
+        paper.understood = understood;
         return Ok(Done {
-            paper: (decision.paper)(scene)?,
+            paper,
             exit: decision.exit,
         });
     };
     let kind = posting.head.kind;
     let id = post(scene.books, &posting, stamp)?;
     let mut paper = (decision.paper)(scene)?;
+    paper.understood = understood;
     let document = number(kind.word(), id.0)?;
     let moved = !posting.entries.is_empty() || !posting.claims.is_empty() || !posting.holds.is_empty();
     let fields = posting

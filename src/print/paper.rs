@@ -1,11 +1,12 @@
 //! One paper for every answer: the answer on the first line, the sum under it, what to do next at the end.
 
-use crate::domain::measure::Day;
+use crate::domain::measure::{Day, Qty, Unit};
 use crate::print::escape::{cells, csv_guard, escape};
 use crate::print::look::{Look, Tone};
 use crate::print::sheet;
 use crate::print::table::Table;
 use crate::print::wire;
+use crate::print::words::measured;
 
 /// Heads every paper of a trial run.
 const TRIAL_HEAD: &str = "TRIAL, NOTHING POSTED";
@@ -23,6 +24,8 @@ pub struct Paper {
     pub document: Option<String>,
     /// The records first, then what explains them.
     pub tables: Vec<Table>,
+    /// What was typed otherwise than it is kept, as it was understood.
+    pub understood: Vec<TypedAs>,
     /// Remarks that change nothing.
     pub notes: Vec<String>,
     /// What the reader must mind before he acts.
@@ -31,6 +34,17 @@ pub struct Paper {
     pub next: Vec<String>,
     /// A file that is the answer itself: the forms for people and for spreadsheets print it and nothing else.
     pub file: Option<String>,
+}
+
+/// A quantity as it was typed and as it was understood.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TypedAs {
+    /// As it was typed.
+    pub typed: String,
+    /// As it was understood, in the unit.
+    pub qty: Qty,
+    /// The unit that the part is kept in.
+    pub unit: Unit,
 }
 
 /// Where and when a paper stands.
@@ -69,6 +83,7 @@ impl Paper {
             heading,
             document: None,
             tables: Vec::new(),
+            understood: Vec::new(),
             notes: Vec::new(),
             cautions: Vec::new(),
             next: Vec::new(),
@@ -105,7 +120,8 @@ pub fn render(paper: &Paper, format: Format, look: &Look) -> String {
     }
 }
 
-/// What a form leaves out and a person must still see, for stderr: that it was a trial, and the cautions.
+/// What a form leaves out and a person must still see, for stderr: that it was a trial, what was
+/// understood, and the cautions.
 ///
 /// Empty for the forms that say it themselves.
 #[must_use]
@@ -117,6 +133,7 @@ pub fn aside(paper: &Paper, format: Format, look: &Look) -> String {
     if paper.heading.trial {
         lines.push(look.paint(Tone::Strong, TRIAL_HEAD));
     }
+    lines.extend(paper.understood.iter().map(|typed| ours(&told(typed), look)));
     lines.extend(
         paper
             .cautions
@@ -138,11 +155,14 @@ fn file_text(file: &str, look: &Look) -> String {
 fn text(paper: &Paper, look: &Look) -> String {
     let mut blocks = vec![head_lines(paper, look)];
     blocks.extend(paper.tables.iter().map(|table| table.lines(look)));
+    let notes = paper
+        .understood
+        .iter()
+        .map(told)
+        .chain(paper.notes.iter().cloned());
     blocks.push(
-        paper
-            .notes
-            .iter()
-            .flat_map(|note| wrapped("", &ours(note, look), look.room()))
+        notes
+            .flat_map(|note| wrapped("", &ours(&note, look), look.room()))
             .collect(),
     );
     blocks.push(
@@ -188,6 +208,15 @@ fn head_lines(paper: &Paper, look: &Look) -> Vec<String> {
         lines.push(facts.join(&look.fold(" · ")));
     }
     lines
+}
+
+/// What was understood, in a line.
+fn told(typed: &TypedAs) -> String {
+    format!(
+        "understood: {} = {}",
+        typed.typed,
+        measured(typed.qty, typed.unit)
+    )
 }
 
 /// One caution, its lead coloured.

@@ -4,7 +4,7 @@
 
 use crate::print::cell::Cell;
 use crate::print::escape::is_hidden;
-use crate::print::paper::Paper;
+use crate::print::paper::{Paper, TypedAs};
 use crate::print::table::Table;
 use serde_json::Value;
 
@@ -29,6 +29,7 @@ pub fn paper_json(paper: &Paper) -> String {
         ("document", or_null(paper.document_number().map(str::to_owned))),
         ("rows", rows(first)),
         ("tables", object(tables)),
+        ("understood", array(paper.understood.iter().map(typed_as))),
         ("notes", texts(&paper.notes)),
         ("cautions", texts(&paper.cautions)),
         ("next", texts(&paper.next)),
@@ -52,6 +53,15 @@ pub fn error_json(number: u16, message: &str, hint: &str, context: &[(String, St
         ("context", object(facts)),
     ]);
     format!("{document}\n")
+}
+
+/// A quantity as it was typed and understood.
+fn typed_as(typed: &TypedAs) -> String {
+    object([
+        ("typed", text(&typed.typed)),
+        ("qty", text(&typed.qty.to_string())),
+        ("unit", text(typed.unit.symbol())),
+    ])
 }
 
 /// The rows of a table as an array of objects under the columns' keys.

@@ -2,7 +2,7 @@
 
 use crate::cmd::error::{Failure, exit};
 use crate::cmd::ordered::{order_called, sheet, sheet_lines};
-use crate::cmd::shelf::quantity;
+use crate::cmd::shelf::quantity_from;
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::estimating::{exchange_rates, prices_of};
 use crate::db::names::Names;
@@ -148,7 +148,7 @@ fn raise_order(scene: &Scene<'_, '_>, ask: &RaiseAsk) -> Result<Decision<'static
     let mut lines = Vec::new();
     for typed in &ask.lines {
         let (part, rest) = part_and(&names, typed, "SP-20=8")?;
-        let qty = quantity(rest, &part)?;
+        let qty = quantity_from(scene, rest, &part, Some(supplier))?;
         orderable(&part, qty)?;
         let value = value(scene, ask, &names, (supplier, &part, qty))?;
         lines.push(Wanted { part, qty, value });

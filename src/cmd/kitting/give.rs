@@ -55,7 +55,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
             near: Vec::new(),
         })
     })?;
-    let qty = quantity(&ask.qty, &part)?;
+    let qty = quantity(scene, &ask.qty, &part)?;
     let mut facts = scene.gather()?;
     facts.job_with_goods(job.id)?;
     facts.lots_of_part(part.id)?;

@@ -129,7 +129,12 @@ fn book(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'static>
     } else {
         // An older list is refused before its numbers are taken for those of the list that holds.
         judge_list(&job, list)?;
-        Some(pencilled(&stock, ask, &pick_list(&stock, job.id, &picked)?)?)
+        Some(pencilled(
+            scene,
+            &stock,
+            ask,
+            &pick_list(&stock, job.id, &picked)?,
+        )?)
     };
     counted_place(scene, &mut stock)?;
     let paper = Confirmation {
@@ -190,7 +195,12 @@ fn counted_place(scene: &Scene<'_, '_>, stock: &mut Stock) -> Result<(), Failure
 }
 
 /// What is pencilled on the paper, line by line.
-fn pencilled(stock: &Stock, ask: &Ask, listed: &[PickLine]) -> Result<Vec<PickAnswer>, Failure> {
+fn pencilled(
+    scene: &Scene<'_, '_>,
+    stock: &Stock,
+    ask: &Ask,
+    listed: &[PickLine],
+) -> Result<Vec<PickAnswer>, Failure> {
     let mut found = Vec::new();
     for (n, text) in answers(&ask.found, "7=3")? {
         if text == LATER {
@@ -215,7 +225,7 @@ fn pencilled(stock: &Stock, ask: &Ask, listed: &[PickLine]) -> Result<Vec<PickAn
             continue;
         };
         let part = stock.part_of(line.lot)?;
-        let qty = quantity(amount, part)?;
+        let qty = quantity(scene, amount, part)?;
         let later = rest == Some(LATER);
         let lot = match rest {
             Some(named) if !later => Some(lot_named(stock, line, named)?),

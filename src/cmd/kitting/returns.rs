@@ -90,7 +90,7 @@ fn one_back(
     named: Option<&str>,
     to: PlaceId,
 ) -> Result<Back, Failure> {
-    let qty = quantity(amount, part)?;
+    let qty = quantity(scene, amount, part)?;
     let lot = named.map(|named| lot_called(scene, named)).transpose()?;
     if let Some(lot) = lot {
         facts.lot(lot)?;

@@ -117,7 +117,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'stati
         }
         lines.push(Counted {
             lot,
-            counted: quantity(text, stock.part_of(lot)?)?,
+            counted: quantity(scene, text, stock.part_of(lot)?)?,
         });
     }
     if lines.is_empty() {

@@ -6,7 +6,7 @@ mod loose;
 use crate::cmd::answers::{answers, said_of};
 use crate::cmd::error::Failure;
 use crate::cmd::ordered::{sheet, sheet_lines};
-use crate::cmd::shelf::{bin_or_only, posted_with, quantity};
+use crate::cmd::shelf::{bin_or_only, posted_with, quantity_from};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::load::Gather;
 use crate::db::stores::notes::next_note;
@@ -176,19 +176,19 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
     facts.place(to)?;
     let mut came = Vec::new();
     for (n, found) in answers(&ask.came, "1=17")? {
-        let line = order.lines.iter().find(|line| line.n == n).ok_or_else(|| {
-            Failure::from(Refusal::Unknown {
-                what: "line of this order",
-                asked: n.to_string(),
-                near: order.lines.iter().map(|line| line.n.to_string()).collect(),
-            })
-        })?;
+        let line = line_of(&order, n)?;
         facts.order_line(line.id)?;
         let (amount, batch) = found
             .split_once(':')
             .map_or((found, None), |(qty, batch)| (qty, Some(batch)));
         let part = facts.so_far().part(line.part)?.clone();
-        let mut arrival = arrival(scene, &mut facts, ask, n, (&part, quantity(amount, &part)?))?;
+        let mut arrival = arrival(
+            scene,
+            &mut facts,
+            ask,
+            n,
+            (&part, quantity_from(scene, amount, &part, Some(order.supplier))?),
+        )?;
         arrival.batch = batch.map(str::to_owned).or(arrival.batch);
         arrival.ordered = Some(Ordered {
             line: line.id,
@@ -208,7 +208,7 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
     };
     let stock = facts.done();
     let mut posting = goods_in(&stock, head, delivery, &came)?;
-    let lines = booked(&order, &came, ask, &stock)?;
+    let lines = booked(scene, &order, &came, (ask, &stock))?;
     note_the_note(scene, &mut posting, &order, &lines)?;
     Ok(posted_with(
         posting,
@@ -221,8 +221,26 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
     ))
 }
 
+/// The line of an order with this number.
+fn line_of(order: &Order, n: i64) -> Result<&Line, Refusal> {
+    order
+        .lines
+        .iter()
+        .find(|line| line.n == n)
+        .ok_or_else(|| Refusal::Unknown {
+            what: "line of this order",
+            asked: n.to_string(),
+            near: order.lines.iter().map(|line| line.n.to_string()).collect(),
+        })
+}
+
 /// The lines that something came on, with what the delivery note says.
-fn booked(order: &Order, came: &[Arrival], ask: &Ask, stock: &Stock) -> Result<Vec<Came>, Failure> {
+fn booked(
+    scene: &Scene<'_, '_>,
+    order: &Order,
+    came: &[Arrival],
+    (ask, stock): (&Ask, &Stock),
+) -> Result<Vec<Came>, Failure> {
     let mut lines = order_lines(order);
     lines.retain(|line| came.iter().any(|arrival| of_line(arrival, line.n)));
     for line in &mut lines {
@@ -236,7 +254,7 @@ fn booked(order: &Order, came: &[Arrival], ask: &Ask, stock: &Stock) -> Result<V
         let part = stock.part(line.part)?;
         line.on_note = said_of(&ask.note, line.n)
             .first()
-            .map(|text| quantity(text, part))
+            .map(|text| quantity_from(scene, text, part, Some(order.supplier)))
             .transpose()?;
     }
     Ok(lines)

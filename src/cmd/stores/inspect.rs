@@ -133,7 +133,8 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         }
         let (from, _) = where_it_lies(facts.so_far(), *lot, &WAITING, named)?;
         let part = facts.so_far().part_of(*lot)?.clone();
-        let typed = |text: &Option<String>| text.as_ref().map(|text| quantity(text, &part)).transpose();
+        let typed =
+            |text: &Option<String>| text.as_ref().map(|text| quantity(scene, text, &part)).transpose();
         if let Some(qty) = typed(&accept)?.filter(|qty| !qty.is_zero()) {
             let to = shelf_for(scene, ask, n, facts.so_far(), *lot)?;
             facts.place(to)?;

@@ -58,7 +58,10 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     let stock = facts.done();
     let (from, there) = where_it_lies(&stock, lot, &BINS, named)?;
     let part = stock.part_of(lot)?;
-    let qty = ask.qty.as_ref().map_or(Ok(there), |text| quantity(text, part))?;
+    let qty = ask
+        .qty
+        .as_ref()
+        .map_or(Ok(there), |text| quantity(scene, text, part))?;
     let answer = format!(
         "{} of {} moved from {} to {}",
         measured(qty, part.unit),

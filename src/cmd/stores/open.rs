@@ -61,7 +61,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     let stock = facts.done();
     let part = stock.part_of(lot)?;
     let qty = match &ask.qty {
-        Some(text) => quantity(text, part)?,
+        Some(text) => quantity(scene, text, part)?,
         None => one_pack(part, there),
     };
     if qty != there {

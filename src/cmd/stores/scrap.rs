@@ -158,7 +158,7 @@ fn decide(
     gather_kit(&mut facts, scene, from)?;
     let stock = facts.done();
     let part = stock.part_of(lot)?;
-    let qty = quantity(&goods.qty, part)?;
+    let qty = quantity(scene, &goods.qty, part)?;
     let mut head = scene.head(DocKind::Movement(way.movement));
     head.reason = Some(goods.why.join(" "));
     head.owner_word = owner_word;

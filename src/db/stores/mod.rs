@@ -4,5 +4,6 @@ pub mod counts;
 pub mod lots;
 pub mod notes;
 pub mod orders;
+pub mod packs;
 pub mod search;
 pub mod stock;

@@ -1,6 +1,7 @@
 //! What everybody measures with: quantities, units, money, days, numbers, and the one way to read and round.
 
 pub mod day;
+mod fraction;
 mod millionths;
 pub mod money;
 pub mod near;

@@ -1,8 +1,9 @@
 //! What a person types where a quantity or a size is wanted: `12`, `2.5 ml`, `.032in`, `1-1/2 in`, `2 tubes`.
 //!
 //! Everything is kept as a fraction of whole numbers until it is brought to the unit wanted, and there it must fit
-//! a millionth. What was understood is given back in words, to be shown before anything is posted.
+//! a millionth, or the step in which the part moves. What was understood is given back in words, to be shown before anything is posted.
 
+use super::fraction::Fraction;
 use super::millionths::{DECIMALS, IN_ONE};
 use super::numeral::{self, NumeralFault, shown};
 use super::qty::Qty;
@@ -18,6 +19,33 @@ pub struct OwnFactor {
     pub name: String,
     /// How many of the stock unit one holds.
     pub holds: Qty,
+    /// Whose word it is: a supplier's code, or what the house calls it.
+    pub whose: String,
+}
+
+/// How a part is kept, as far as a typed quantity needs it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// The unit it is kept in.
+    pub unit: Unit,
+    /// The smallest quantity that may move, in that unit.
+    pub step: Qty,
+    /// The names of its own for so many of it.
+    pub own: Vec<OwnFactor>,
+    /// The grams that one of its unit weighs, where it may be weighed instead of measured.
+    pub grams_per_unit: Option<Qty>,
+}
+
+impl Kept {
+    /// A part of which only the unit is known: it moves by the millionth and has no names of its own.
+    pub fn plainly(unit: Unit) -> Kept {
+        Kept {
+            unit,
+            step: Qty::from_millionths(1),
+            own: Vec::new(),
+            grams_per_unit: None,
+        }
+    }
 }
 
 /// What a typed text came to.
@@ -27,6 +55,8 @@ pub struct Understood {
     pub qty: Qty,
     /// What was understood, `1-1/2 in = 38.1 mm`.
     pub echo: String,
+    /// Whether the figure was typed as it is kept, so that nothing had to be understood.
+    pub literal: bool,
 }
 
 /// Why a typed quantity or size is not taken, and what to type instead.
@@ -75,14 +105,21 @@ pub enum TypedFault {
         /// What would be taken.
         known: String,
     },
-    /// The result lies between two millionths.
-    #[error(
-        "'{}' fits no millionth of {unit}: type {below} {unit} or {above} {unit}",
-        shown(text)
-    )]
-    BetweenMillionths {
+    /// A name of the part's own that holds now so many, now so many.
+    #[error("'{}' may be {}: type the number itself", shown(text), readings.join(" or "))]
+    SeveralPacks {
         /// The text as given.
         text: String,
+        /// What it may be, `100 each (box of QUO)`.
+        readings: Vec<String>,
+    },
+    /// The result lies between two steps in which the part moves, or between two millionths.
+    #[error("'{}' fits no {} of {unit}: type {below} {unit} or {above} {unit}", shown(text), step_told(*step))]
+    BetweenSteps {
+        /// The text as given.
+        text: String,
+        /// The step, in the unit wanted.
+        step: Qty,
         /// The unit wanted.
         unit: String,
         /// The nearest quantity below.
@@ -98,43 +135,104 @@ pub enum TypedFault {
     },
 }
 
-/// A number as typed, exactly; the lower part is above zero.
-#[derive(Clone, Copy)]
-struct Fraction {
-    upper: i128,
-    lower: i128,
-}
-
-/// Reads a quantity of a part kept in `unit`: bare, in a unit of the same dimension, or by a name of its own.
+/// Reads a quantity of a part: bare, in a unit of the same dimension, by a name of its own, or by its weight.
 ///
-/// A name of the part's own goes before any other and may stand in the plural. `m` is a metre and never a minute;
-/// a bare `oz` is mass where the part is kept by mass, and asked about everywhere else.
-pub fn typed_qty(text: &str, unit: Unit, own: &[OwnFactor]) -> Result<Understood, TypedFault> {
+/// A name of the part's own goes before any other and may stand in the plural; where it holds now this, now that, it
+/// is asked about. `m` is a metre and never a minute; a bare `oz` is mass where the part is kept by mass, and asked
+/// about everywhere else. A decimal of the unit itself is taken as it is, whether it fits a step or not.
+pub fn typed_qty(text: &str, kept: &Kept) -> Result<Understood, TypedFault> {
     let (figure, word) = parted(text);
     let number = fraction(figure)?;
-    let named = own
-        .iter()
-        .find(|factor| !word.is_empty() && is_called(word, &factor.name));
-    if let Some(factor) = named {
-        let held = Fraction {
-            upper: factor.holds.millionths().into(),
-            lower: IN_ONE.into(),
-        };
-        let qty = in_millionths(text, number.times(held), unit.symbol())?;
-        return Ok(echoed(figure, word, qty, unit.symbol()));
+    let unit = kept.unit.symbol();
+    if let Some(held) = held_by(text, figure, word, kept)? {
+        let qty = in_steps(text, number.times(held), (kept.step, unit))?;
+        return Ok(echoed(figure, word, qty, unit));
     }
-    let names: Vec<&str> = own.iter().map(|factor| factor.name.as_str()).collect();
-    let Some(to) = Scale::of(unit).filter(|_| !word.is_empty()) else {
-        let qty = in_millionths(text, Some(number), unit.symbol())?;
-        return Ok(echoed(figure, unit.symbol(), qty, unit.symbol()));
+    let step = if figure.contains('/') {
+        kept.step
+    } else {
+        Qty::from_millionths(1)
     };
+    let Some(to) = Scale::of(kept.unit).filter(|_| !word.is_empty()) else {
+        let qty = in_steps(text, Some(number), (step, unit))?;
+        return Ok(echoed(figure, unit, qty, unit));
+    };
+    if let Some((from, grams)) = weighed(word, to, kept) {
+        let turned = number
+            .times(Fraction::of(from.factor()))
+            .and_then(|weight| weight.over(of_qty(grams)));
+        let qty = in_steps(text, turned, (kept.step, unit))?;
+        return Ok(echoed(figure, from.symbol, qty, unit));
+    }
+    let names: Vec<&str> = kept.own.iter().map(|factor| factor.name.as_str()).collect();
     let from = chosen(word, to, &names)?;
     // Each and set share a dimension, but only the part itself could say how many make a set.
     if from.dimension == Dimension::Count && from != to {
         return Err(unknown(word, to.dimension, &names));
     }
-    let qty = converted(text, number, from, to)?;
+    let step = if from == to { step } else { kept.step };
+    let qty = converted(text, number, (from, to), step)?;
     Ok(echoed(figure, from.symbol, qty, to.symbol))
+}
+
+/// How many of the stock unit one of what the word names holds; none where the part has no such name.
+fn held_by(text: &str, figure: &str, word: &str, kept: &Kept) -> Result<Option<Fraction>, TypedFault> {
+    let named: Vec<&OwnFactor> = kept
+        .own
+        .iter()
+        .filter(|factor| !word.is_empty() && is_called(word, &factor.name))
+        .collect();
+    let same = named
+        .windows(2)
+        .all(|pair| matches!(pair, [one, other] if one.holds == other.holds));
+    match named.first() {
+        Some(one) if same => Ok(Some(of_qty(one.holds))),
+        None => Ok(None),
+        Some(_) => Err(TypedFault::SeveralPacks {
+            text: text.trim().to_owned(),
+            readings: named.iter().map(|one| reading(figure, one, kept)).collect(),
+        }),
+    }
+}
+
+/// What a typed figure comes to by one of several names of the part's own, `200 each (box of QUO holds 100)`.
+fn reading(figure: &str, named: &OwnFactor, kept: &Kept) -> String {
+    let (whose, holds, unit) = (&named.whose, named.holds, kept.unit.symbol());
+    let comes = fraction(figure)
+        .ok()
+        .and_then(|number| in_steps(figure, number.times(of_qty(holds)), (kept.step, unit)).ok());
+    match comes {
+        Some(comes) => format!("{comes} {unit} ({} of {whose} holds {holds})", named.name),
+        None => format!("a {} of {whose}, {holds} {unit}", named.name),
+    }
+}
+
+/// The unit of mass that a word means where the part is kept otherwise but may be weighed, and what one weighs.
+fn weighed(word: &str, to: &Scale, kept: &Kept) -> Option<(&'static Scale, Qty)> {
+    let grams = kept
+        .grams_per_unit
+        .filter(|grams| grams.is_positive() && to.dimension != Dimension::Mass)?;
+    match scales_called(word).as_slice() {
+        [only] if only.dimension == Dimension::Mass => Some((*only, grams)),
+        _ => None,
+    }
+}
+
+/// A quantity as a fraction.
+fn of_qty(qty: Qty) -> Fraction {
+    Fraction {
+        upper: qty.millionths().into(),
+        lower: IN_ONE.into(),
+    }
+}
+
+/// A step in words: a millionth, or so much of the unit.
+fn step_told(step: Qty) -> String {
+    if step == Qty::from_millionths(1) {
+        "millionth".to_owned()
+    } else {
+        format!("step of {step}")
+    }
 }
 
 /// Reads a size in a unit of the same dimension; a bare number is taken to be in it already.
@@ -146,7 +244,7 @@ pub fn typed_size(text: &str, to: &'static Scale) -> Result<Understood, TypedFau
     } else {
         chosen(word, to, &[])?
     };
-    let qty = converted(text, number, from, to)?;
+    let qty = converted(text, number, (from, to), Qty::from_millionths(1))?;
     Ok(echoed(figure, from.symbol, qty, to.symbol))
 }
 
@@ -218,39 +316,54 @@ fn is_called(word: &str, name: &str) -> bool {
 
 /// What was understood, in words: the result alone where nothing was turned into anything.
 fn echoed(figure: &str, from: &str, qty: Qty, to: &str) -> Understood {
-    let echo = if from == to && !figure.contains('/') {
+    let literal = from == to && !figure.contains('/');
+    let echo = if literal {
         format!("{qty} {to}")
     } else {
         format!("{figure} {from} = {qty} {to}")
     };
-    Understood { qty, echo }
+    Understood { qty, echo, literal }
 }
 
-/// A figure brought from one scale to another, fitting a millionth.
-fn converted(text: &str, number: Fraction, from: &Scale, to: &Scale) -> Result<Qty, TypedFault> {
+/// A figure brought from one scale to another, fitting a step.
+fn converted(
+    text: &str,
+    number: Fraction,
+    (from, to): (&Scale, &Scale),
+    step: Qty,
+) -> Result<Qty, TypedFault> {
     let turned = number
         .times(Fraction::of(from.factor()))
         .and_then(|base| base.over(Fraction::of(to.factor())));
-    in_millionths(text, turned, to.symbol)
+    in_steps(text, turned, (step, to.symbol))
 }
 
-/// The millionths of a fraction, or its two neighbours.
-fn in_millionths(text: &str, number: Option<Fraction>, unit: &str) -> Result<Qty, TypedFault> {
+/// The quantity that a fraction is, in whole steps of a unit, or its two neighbours.
+fn in_steps(text: &str, number: Option<Fraction>, (step, unit): (Qty, &str)) -> Result<Qty, TypedFault> {
     let too_large = || TypedFault::TooLarge {
         text: text.to_owned(),
     };
     let number = number.ok_or_else(too_large)?;
+    let step_millionths = i128::from(step.millionths().max(1));
     let upper = number.upper.checked_mul(IN_ONE.into()).ok_or_else(too_large)?;
-    let below = i64::try_from(upper.div_euclid(number.lower)).map_err(|_| too_large())?;
-    if upper.rem_euclid(number.lower) == 0 {
-        return Ok(Qty::from_millionths(below));
+    let lower = number.lower.checked_mul(step_millionths).ok_or_else(too_large)?;
+    let of_steps = |steps: i128| {
+        let millionths = steps.checked_mul(step_millionths).ok_or_else(too_large)?;
+        i64::try_from(millionths)
+            .map(Qty::from_millionths)
+            .map_err(|_| too_large())
+    };
+    let steps = upper.div_euclid(lower);
+    let below = of_steps(steps)?;
+    if upper.rem_euclid(lower) == 0 {
+        return Ok(below);
     }
-    let above = below.checked_add(1).ok_or_else(too_large)?;
-    Err(TypedFault::BetweenMillionths {
-        text: text.to_owned(),
+    Err(TypedFault::BetweenSteps {
+        text: text.trim().to_owned(),
+        step,
         unit: unit.to_owned(),
-        below: Qty::from_millionths(below),
-        above: Qty::from_millionths(above),
+        below,
+        above: of_steps(steps + 1)?,
     })
 }
 
@@ -279,46 +392,4 @@ fn fraction(figure: &str) -> Result<Fraction, TypedFault> {
         upper: whole * lower + upper,
         lower,
     })
-}
-
-impl Fraction {
-    /// A decimal as a fraction.
-    fn of(number: Decimal) -> Fraction {
-        let number = number.normalize();
-        // A decimal has 28 decimals at most, so ten to their number always fits.
-        Fraction {
-            upper: number.mantissa(),
-            lower: 10_i128.pow(number.scale()),
-        }
-    }
-
-    /// The two multiplied, in lowest terms; `None` where it outgrows 128 bits.
-    fn times(self, by: Fraction) -> Option<Fraction> {
-        let (one, other) = (reduced(self.upper, by.lower), reduced(by.upper, self.lower));
-        Some(Fraction {
-            upper: one.0.checked_mul(other.0)?,
-            lower: one.1.checked_mul(other.1)?,
-        })
-    }
-
-    /// The quotient; `None` where it outgrows 128 bits or the divisor is not above zero.
-    fn over(self, by: Fraction) -> Option<Fraction> {
-        let turned = Fraction {
-            upper: by.lower,
-            lower: by.upper,
-        };
-        (by.upper > 0).then(|| self.times(turned)).flatten()
-    }
-}
-
-/// Two numbers without their common divisor; the second is above zero.
-fn reduced(upper: i128, lower: i128) -> (i128, i128) {
-    let (mut a, mut b) = (upper.unsigned_abs(), lower.unsigned_abs());
-    while b > 0 {
-        (a, b) = (b, a % b);
-    }
-    match i128::try_from(a) {
-        Ok(common) if common > 0 => (upper / common, lower / common),
-        _ => (upper, lower),
-    }
 }

@@ -4,6 +4,7 @@ pub mod ids;
 pub mod law;
 
 pub mod lot;
+pub mod packs;
 pub mod part;
 pub mod place;
 pub mod supply;

@@ -2,7 +2,7 @@
 
 use bincard::domain::estimating::units_sum::in_other_unit;
 use bincard::domain::measure::scale::{Scale, scales_called};
-use bincard::domain::measure::typed::{OwnFactor, TypedFault, typed_qty};
+use bincard::domain::measure::typed::{Kept, OwnFactor, TypedFault, typed_qty};
 use bincard::domain::measure::{Qty, Unit};
 use rust_decimal::Decimal;
 use toml::{Table, Value};
@@ -26,9 +26,14 @@ fn every_published_factor_comes_out() {
             let own = OwnFactor {
                 name: inputs["unit"].as_str().unwrap().to_owned(),
                 holds: Qty::whole(inputs["pack_of"].as_integer().unwrap()),
+                whose: "a supplier".to_owned(),
             };
             let typed = format!("{} {}", inputs["received"], own.name);
-            let read = typed_qty(&typed, Unit::Each, &[own]).unwrap();
+            let kept = Kept {
+                own: vec![own],
+                ..Kept::plainly(Unit::Each)
+            };
+            let read = typed_qty(&typed, &kept).unwrap();
             assert_eq!(read.qty, Qty::whole(case["expected"].as_integer().unwrap()));
         } else if let Some(unit) = inputs.get("unit") {
             let scale = scales_called(unit.as_str().unwrap())[0];

@@ -1,7 +1,7 @@
 //! Typed quantities and sizes: what is understood, what is asked about, and what fits no millionth.
 
 use bincard::domain::measure::scale::{Scale, scales_called};
-use bincard::domain::measure::typed::{OwnFactor, TypedFault, typed_qty, typed_size};
+use bincard::domain::measure::typed::{Kept, OwnFactor, TypedFault, typed_qty, typed_size};
 use bincard::domain::measure::{Qty, Unit};
 use proptest::prelude::*;
 
@@ -13,6 +13,14 @@ fn own(name: &str, holds: &str) -> OwnFactor {
     OwnFactor {
         name: name.to_owned(),
         holds: Qty::parse(holds).unwrap(),
+        whose: "QUO".to_owned(),
+    }
+}
+
+fn kept(unit: Unit, own: &[OwnFactor]) -> Kept {
+    Kept {
+        own: own.to_vec(),
+        ..Kept::plainly(unit)
     }
 }
 
@@ -69,12 +77,12 @@ fn quantities_take_the_parts_own_names_first() {
         ("90 min", Unit::Hour, &[], "1.5", "90 min = 1.5 h"),
         ("2 oz", Unit::Gram, &[], "56.69904625", ""),
     ] {
-        let read = typed_qty(typed, unit, factors);
+        let read = typed_qty(typed, &kept(unit, factors));
         if echo.is_empty() {
             // Two ounces are 56.69904625 g, eight decimals: between two millionths.
             let neighbours = ("56.699046", "56.699047");
             assert!(
-                matches!(&read, Err(TypedFault::BetweenMillionths { below, above, .. })
+                matches!(&read, Err(TypedFault::BetweenSteps { below, above, .. })
                     if (below.to_string().as_str(), above.to_string().as_str()) == neighbours),
                 "{read:?}"
             );
@@ -91,7 +99,7 @@ fn quantities_take_the_parts_own_names_first() {
 
 #[test]
 fn what_could_mean_two_things_is_asked_about() {
-    let fault = |typed: &str, unit: Unit| typed_qty(typed, unit, &[]).unwrap_err();
+    let fault = |typed: &str, unit: Unit| typed_qty(typed, &Kept::plainly(unit)).unwrap_err();
     assert!(matches!(fault("2 m", Unit::Hour), TypedFault::NotMinutes { .. }));
     assert!(matches!(
         fault("2 oz", Unit::Millilitre),
@@ -135,7 +143,7 @@ fn figures_outside_the_grammar_are_refused() {
         assert!(typed_size(typed, scale("mm")).is_err(), "{typed:?}");
     }
     assert!(
-        matches!(typed_size("1/3 mm", scale("mm")), Err(TypedFault::BetweenMillionths { below, above, .. })
+        matches!(typed_size("1/3 mm", scale("mm")), Err(TypedFault::BetweenSteps { below, above, .. })
         if below.millionths() == 333_333 && above.millionths() == 333_334)
     );
     assert!(matches!(
@@ -148,7 +156,7 @@ proptest! {
     #[test]
     fn any_text_is_answered(typed in any::<String>()) {
         for unit in Unit::ALL {
-            let _ = typed_qty(&typed, unit, &[]).map_err(|fault| fault.to_string());
+            let _ = typed_qty(&typed, &Kept::plainly(unit)).map_err(|fault| fault.to_string());
         }
     }
 
@@ -157,7 +165,7 @@ proptest! {
         let qty = Qty::from_millionths(millionths);
         for unit in Unit::ALL {
             let typed = format!("{qty} {unit}");
-            prop_assert_eq!(typed_qty(&typed, unit, &[]).unwrap().qty, qty);
+            prop_assert_eq!(typed_qty(&typed, &Kept::plainly(unit)).unwrap().qty, qty);
         }
     }
 }

@@ -1,9 +1,10 @@
 //! JSON read back by serde_json: the promised keys, no float, names exact.
 
 use super::{HOSTILE, assert_harmless, day, number, pounds, qty};
+use bincard::domain::measure::{Qty, Unit};
 use bincard::print::cell::Cell;
 use bincard::print::look::Look;
-use bincard::print::paper::{Format, Heading, Paper, render};
+use bincard::print::paper::{Format, Heading, Paper, TypedAs, render};
 use bincard::print::table::Table;
 use bincard::print::wire::error_json;
 use serde_json::{Value, json};
@@ -46,6 +47,11 @@ fn a_paper_has_the_promised_keys_in_order() {
         Cell::Count(-1),
     ]);
     paper.tables.push(stock);
+    paper.understood.push(TypedAs {
+        typed: "2 box".to_owned(),
+        qty: Qty::whole(200),
+        unit: Unit::Each,
+    });
     paper.notes.push("a note".to_owned());
     paper.cautions.push("a caution".to_owned());
     paper.next.push("do this".to_owned());
@@ -54,7 +60,7 @@ fn a_paper_has_the_promised_keys_in_order() {
         r#""day":"2026-11-25","training":true,"document":"GRN-000045","rows":["#,
         r#"{"lot":"L1","free":{"qty":"2.5","unit":"ml"},"cost":{"amount":"12.35","currency":"GBP"},"line":7},"#,
         r#"{"lot":null,"free":"0.00000001","cost":"2027-01-31","line":-1}],"tables":{},"#,
-        r#""notes":["a note"],"cautions":["a caution"],"next":["do this"]}"#,
+        r#""understood":[{"typed":"2 box","qty":"200","unit":"each"}],"notes":["a note"],"cautions":["a caution"],"next":["do this"]}"#,
         "\n"
     );
     assert_eq!(json_of(&paper).0, expected);

@@ -9,6 +9,7 @@ mod moves;
 mod names;
 mod note;
 mod opened;
+mod quantities;
 mod scrap;
 mod today;
 

@@ -141,7 +141,7 @@ fn change(scene: &Scene<'_, '_>, ask: &Ask, use_day: Option<Day>) -> Result<Deci
     }
     for (n, amount) in answers(&ask.need, "--need 7=3")? {
         let line = line_numbered(&stock, job.id, n)?;
-        let need = quantity(amount, stock.part(line.part)?)?;
+        let need = quantity(scene, amount, stock.part(line.part)?)?;
         if need != line.need {
             changes.push(Alter::Need(line.id, need));
         }

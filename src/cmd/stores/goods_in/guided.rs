@@ -3,16 +3,20 @@
 use super::Ask;
 use crate::cmd::error::Failure;
 use crate::cmd::ordered::{order_called, sheet_lines};
-use crate::cmd::shelf::quantity;
+use crate::cmd::shelf::read_quantity;
 use crate::cmd::shop::{Done, Shop};
 use crate::db::stores::orders::life_and_maker;
+use crate::db::stores::packs::packing_of;
+use crate::domain::measure::typed::Kept;
+use crate::domain::stores::packs::kept;
 use crate::print::escape::escape;
 use crate::print::stores::order_sheet::SheetLine;
 
-/// A line that is still open, and whether its part has a shelf life.
+/// A line that is still open, whether its part has a shelf life, and how it is counted.
 struct Expected {
     line: SheetLine,
     dies: bool,
+    kept: Kept,
 }
 
 /// Asks for each open line what came of it, and returns what would have been typed in one go.
@@ -58,7 +62,12 @@ fn expected(shop: &mut Shop<'_, '_>, number: &str) -> Result<Vec<Expected>, Fail
         for line in sheet_lines(scene, &order)? {
             if line.owed.is_positive() {
                 let dies = life_and_maker(scene.books, line.part.id)?.0.is_some();
-                found.push(Expected { line, dies });
+                let kept = kept(
+                    &line.part,
+                    packing_of(scene.books, line.part.id)?,
+                    Some(order.supplier),
+                );
+                found.push(Expected { line, dies, kept });
             }
         }
         Ok(Done::yes(scene.paper("order", "")))
@@ -86,7 +95,7 @@ fn counted(shop: &mut Shop<'_, '_>, blind: bool, expected: &Expected) -> Result<
         let typed = question(shop, &format!("{before}{text}"))?;
         let wrong = typed.split_whitespace().find_map(|lot| {
             let amount = lot.split_once(':').map_or(lot, |(amount, _)| amount);
-            quantity(amount, &line.part).err()
+            read_quantity(amount, &line.part, &expected.kept).err()
         });
         match wrong {
             None => return Ok(typed),

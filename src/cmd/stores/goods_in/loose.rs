@@ -2,7 +2,7 @@
 
 use super::{Ask, arrival, leave_out, unknown};
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_of_kind, bin_or_only, posted_with, quantity};
+use crate::cmd::shelf::{bin_of_kind, bin_or_only, posted_with, quantity_from};
 use crate::cmd::shop::{Decision, Scene};
 use crate::db::kitting::jobs::job_called;
 use crate::db::load::Gather;
@@ -36,7 +36,13 @@ pub(super) fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision
     let (from, owner) = sender(scene, ask, &mut facts)?;
     facts.place(to)?;
     facts.part(part.id)?;
-    let mut arrival = arrival(scene, &mut facts, ask, 1, (&part, quantity(amount, &part)?))?;
+    let mut arrival = arrival(
+        scene,
+        &mut facts,
+        ask,
+        1,
+        (&part, quantity_from(scene, amount, &part, Some(from))?),
+    )?;
     arrival.cost = cost(ask, &part, owner)?;
     let head = scene.head(DocKind::Movement(Movement::BookIn));
     let delivery = Delivery {
