@@ -3,7 +3,7 @@
 use crate::db::error::Error;
 use crate::db::value::Row;
 use crate::domain::kitting::job::{Job, JobState, Line};
-use crate::domain::measure::Unit;
+use crate::domain::measure::{Life, Unit};
 use crate::domain::stores::ids::{
     BillId, DocId, HoldId, JobId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId,
 };
@@ -19,7 +19,7 @@ use crate::domain::stores::supply::OrderLine;
 macro_rules! part_columns {
     () => {
         "p.id, p.number, p.name, p.class, p.unit, p.step, p.hand_out, p.opened_life_days, p.bench_stock, p.critical, \
-         p.pack_policy"
+         p.pack_policy, p.life, (SELECT z.text FROM part_size z WHERE z.part = p.id AND z.name = 'opened life')"
     };
 }
 pub(super) use part_columns;
@@ -47,10 +47,32 @@ pub fn part(row: &Row) -> Result<Part, Error> {
         })?,
         step: row.qty(5)?,
         hand_out: row.maybe_qty(6)?,
-        opened_life_days: row.maybe_int(7)?,
+        life: row.maybe_text(11)?.map(read_life).transpose()?,
+        opened_life: opened_life(row)?,
         bench_stock: row.flag(8)?,
         critical: row.flag(9)?,
         whole_pack: row.text(10)? == "whole",
+    })
+}
+
+/// How long an opened pack lasts: in days, or as a text that says months.
+fn opened_life(row: &Row) -> Result<Option<Life>, Error> {
+    match (row.maybe_int(7)?, row.maybe_text(12)?) {
+        (_, Some(text)) => read_life(text).map(Some),
+        (Some(days), None) => u32::try_from(days)
+            .map(|days| Some(Life::Days(days)))
+            .map_err(|_| Error::Strange {
+                what: "opened life",
+                found: days.to_string(),
+            }),
+        (None, None) => Ok(None),
+    }
+}
+
+fn read_life(text: String) -> Result<Life, Error> {
+    Life::parse(&text).map_err(|_| Error::Strange {
+        what: "life",
+        found: text,
     })
 }
 

@@ -90,7 +90,8 @@ const SHEETS: &[Sheet] = &[
     Sheet {
         stem: "parts",
         sql: "SELECT id, number, name, class, unit, step, hand_out, life, opened_life_days, pack_policy, bench_stock, \
-              critical, maker, issue FROM part ORDER BY id",
+              critical, maker, issue, (SELECT z.text FROM part_size z WHERE z.part = part.id AND z.name = 'opened life') \
+              FROM part ORDER BY id",
         columns: &[
             stays(As::Text),
             may(As::Text, Field::PartName),
@@ -105,12 +106,13 @@ const SHEETS: &[Sheet] = &[
             may(As::Flag, Field::PartCritical),
             may(As::Text, Field::PartMaker),
             may(As::Text, Field::PartIssue),
+            stays(As::Text),
         ],
     },
     Sheet {
         stem: "sizes",
         sql: "SELECT s.part, p.number, s.name, s.value, s.text FROM part_size s JOIN part p ON p.id = s.part \
-              ORDER BY s.part, s.name",
+              WHERE s.name <> 'opened life' ORDER BY s.part, s.name",
         columns: &[
             stays(As::Text),
             stays(As::Text),

@@ -9,10 +9,11 @@ use csv::StringRecord;
 
 use super::csv_file::MOST_CELL_BYTES;
 use super::fault::{Fault, Faults};
+use super::labels::{made_on_a_label, on_a_label};
 use super::sheet::{RecordAt, Sheet};
 use super::words::Word;
 use crate::domain::measure::near::nearest;
-use crate::domain::measure::printed::{Printed, PrintedFault, printed_day};
+use crate::domain::measure::printed::Made;
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
 
 /// The longest name, code or number, in characters.
@@ -50,7 +51,12 @@ impl<'a> Cells<'a> {
     }
 
     /// Adds a fault of the cell and gives nothing.
-    fn no<T>(&mut self, heading: &str, reason: impl Into<String>, hint: impl Into<String>) -> Option<T> {
+    pub(super) fn no<T>(
+        &mut self,
+        heading: &str,
+        reason: impl Into<String>,
+        hint: impl Into<String>,
+    ) -> Option<T> {
         self.fault(heading, reason, hint);
         None
     }
@@ -188,6 +194,11 @@ impl<'a> Cells<'a> {
         self.unless_blank(heading, |cells| {
             cells.parsed(heading, on_a_label).map(|printed| printed.last)
         })
+    }
+
+    /// When a thing was made, as its label has it, or nothing.
+    pub fn maybe_made(&mut self, heading: &str) -> Option<Option<Made>> {
+        self.unless_blank(heading, |cells| cells.parsed(heading, made_on_a_label))
     }
 
     /// A span of days of which the last does not come before the first, either left open where it is blank.
@@ -351,18 +362,6 @@ pub(super) fn word_hint(text: &str, known: &[&str]) -> String {
     match nearest(text, known.iter().copied()) {
         Some(word) => meant(word),
         None => format!("one of: {}", known.join(", ")),
-    }
-}
-
-/// Reads a day as a label has it; a year of two digits is of this century.
-fn on_a_label(text: &str) -> Result<Printed, PrintedFault> {
-    // Four digits alone leave the decade out or could be two codes, and a file may be read in any year.
-    let four_digits = text.len() == 4 && text.bytes().all(|byte| byte.is_ascii_digit());
-    match Day::new(2050, 1, 1) {
-        Some(mid_century) if !four_digits => printed_day(text, false, mid_century),
-        _ => Err(PrintedFault::Unread {
-            text: text.to_owned(),
-        }),
     }
 }
 

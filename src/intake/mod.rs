@@ -9,6 +9,7 @@ pub mod rows_parts;
 pub mod words;
 
 mod cells;
+mod labels;
 mod sheet;
 
 pub use csv_file::SourceFile;

@@ -3,6 +3,7 @@
 use super::cells::Cells;
 use super::rows::{Row, said, yes_or_no};
 use super::words::{PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
+use crate::domain::measure::printed::Made;
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
 
 /// A part: one number, one fit, form and function.
@@ -22,8 +23,10 @@ pub struct PartRow {
     pub hand_out: Option<Qty>,
     /// How long it lasts unopened.
     pub life: Option<Life>,
-    /// How many days an opened pack lasts.
+    /// How many days an opened pack lasts, where its life is counted in days.
     pub opened_life_days: Option<i64>,
+    /// How many months of the calendar an opened pack lasts, where its life is counted in them.
+    pub opened_life: Option<Life>,
     /// Who pays for the rest of an opened pack.
     pub pack_policy: PackPolicy,
     /// Whether it is bench stock.
@@ -51,7 +54,9 @@ impl Row for PartRow {
         "critical",
         "maker",
         "issue",
+        "opened_life",
     ];
+    const LATER: &'static [&'static str] = &["opened_life"];
     const KEY: &'static [&'static str] = &["number"];
 
     fn read(cells: &mut Cells) -> Option<PartRow> {
@@ -61,7 +66,7 @@ impl Row for PartRow {
             cells.some_qty("step"),
             cells.maybe_some_qty("hand_out"),
         );
-        let (life, opened_life_days) = (cells.maybe_life("life"), cells.maybe_count("opened_life_days"));
+        let (life, opened_life) = (cells.maybe_life("life"), opened_life(cells));
         let pack_policy = cells.word("pack_policy");
         let (bench_stock, critical) = (cells.flag("bench_stock"), cells.flag("critical"));
         let (maker, issue) = (cells.maybe_text("maker"), cells.maybe_text("issue"));
@@ -73,7 +78,8 @@ impl Row for PartRow {
             step: step?,
             hand_out: hand_out?,
             life: life?,
-            opened_life_days: opened_life_days?,
+            opened_life_days: opened_life.as_ref()?.0,
+            opened_life: opened_life?.1,
             pack_policy: pack_policy?,
             bench_stock: bench_stock?,
             critical: critical?,
@@ -97,7 +103,25 @@ impl Row for PartRow {
             yes_or_no(self.critical),
             said(self.maker.as_ref()),
             said(self.issue.as_ref()),
+            said(self.opened_life.as_ref()),
         ]
+    }
+}
+
+/// The life of an opened pack: in days where it is given so under either heading, or in months of the calendar.
+fn opened_life(cells: &mut Cells) -> Option<(Option<i64>, Option<Life>)> {
+    let (days, life) = (
+        cells.maybe_count("opened_life_days"),
+        cells.maybe_life("opened_life"),
+    );
+    match (days?, life?) {
+        (Some(_), Some(_)) => cells.no(
+            "opened_life",
+            "is given beside opened_life_days",
+            "leave one of the two blank",
+        ),
+        (None, Some(Life::Days(days))) => Some((Some(days.into()), None)),
+        (days, months) => Some((days, months)),
     }
 }
 
@@ -271,8 +295,8 @@ pub struct StockRow {
     pub owner: Option<String>,
     /// Who made it.
     pub maker: Option<String>,
-    /// The day it was made.
-    pub made: Option<Day>,
+    /// When it was made, as its label has it.
+    pub made: Option<Made>,
 }
 
 impl Row for StockRow {
@@ -297,8 +321,9 @@ impl Row for StockRow {
         let (batch, serial) = (cells.maybe_text("batch"), cells.maybe_text("serial"));
         let (condition, owner) = (cells.single("condition"), cells.maybe_text("owner"));
         let maker = cells.maybe_text("maker");
-        let (made, expiry) = (cells.maybe_day("made"), cells.maybe_expiry("expiry"));
-        let (made, expiry) = cells.in_order("expiry", "made", made?, expiry?)?;
+        let (made, expiry) = (cells.maybe_made("made")?, cells.maybe_expiry("expiry"));
+        let made_on = made.as_ref().map(|made| made.says.last);
+        let (_, expiry) = cells.in_order("expiry", "made", made_on, expiry?)?;
         Some(StockRow {
             part: part?,
             bin: bin?,
@@ -326,7 +351,7 @@ impl Row for StockRow {
             self.condition.clone(),
             said(self.owner.as_ref()),
             said(self.maker.as_ref()),
-            said(self.made.as_ref()),
+            said(self.made.as_ref().map(|made| made.says.last)),
         ]
     }
 }

@@ -57,6 +57,7 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
             ("critical", Words),
             ("maker", Words),
             ("issue", Words),
+            ("opened_life", Words),
         ],
     ),
     (

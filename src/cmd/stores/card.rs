@@ -9,6 +9,7 @@ use crate::db::stores::stock::part_numbered;
 use crate::db::tracing::{CardOf, card, lot_numbered};
 use crate::domain::measure::{Day, Qty};
 use crate::print::cell::Cell;
+use crate::print::stores::find_answer::worked_out;
 use crate::print::table::Table;
 use crate::print::words::count;
 use clap::Args;
@@ -124,5 +125,17 @@ fn show(scene: &Scene<'_, '_>, what: &str, since: Option<Day>) -> Result<Done, F
     };
     let mut paper = scene.paper("card", answer);
     paper.tables.push(table);
+    paper.notes.extend(last_day_of(scene, of)?);
     Ok(Done::yes(paper))
+}
+
+/// How the last day of a lot was worked out; nothing on another card.
+fn last_day_of(scene: &Scene<'_, '_>, of: CardOf) -> Result<Option<String>, Failure> {
+    let CardOf::Lot(lot) = of else {
+        return Ok(None);
+    };
+    let mut facts = scene.gather()?;
+    facts.lot(lot)?;
+    let stock = facts.done();
+    Ok(Some(worked_out(stock.lot(lot)?, scene.day.max(scene.today))))
 }

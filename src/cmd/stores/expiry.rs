@@ -14,34 +14,35 @@ pub struct Ask {
     /// How many days to look ahead
     #[arg(long, value_name = "DAYS", default_value_t = 60, value_parser = clap::value_parser!(i64).range(0..=3660))]
     within: i64,
+    /// How each last day was worked out
+    #[arg(long)]
+    how: bool,
 }
 
 /// Lists what dies.
 pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
-    shop.read(|scene| show(scene, ask.within))
+    shop.read(|scene| show(scene, ask))
 }
 
-fn show(scene: &Scene<'_, '_>, within: i64) -> Result<Done, Failure> {
+fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let day = scene.day.max(scene.today);
-    let last = day.plus_days(within).unwrap_or(day);
+    let last = day.plus_days(ask.within).unwrap_or(day);
     let found = expiring(scene.books, last)?;
     let dead = found.iter().filter(|lying| !lying.1.lot.usable_on(day)).count();
-    let mut table = Table::new(
-        "dying",
-        &[
-            ("part", "part"),
-            ("lot", "lot"),
-            ("bin", "bin"),
-            ("qty", "there"),
-            ("reserved", "reserved"),
-            ("expiry", "last day"),
-            ("state", "state"),
-        ],
-    )
-    .quantities(&["qty", "reserved"]);
+    let mut headings = vec![
+        ("part", "part"),
+        ("lot", "lot"),
+        ("bin", "bin"),
+        ("qty", "there"),
+        ("reserved", "reserved"),
+        ("expiry", "last day"),
+        ("state", "state"),
+    ];
+    headings.extend(ask.how.then_some(("how", "worked out")));
+    let mut table = Table::new("dying", &headings).quantities(&["qty", "reserved"]);
     for (part, lying) in &found {
         let unit = part.unit.to_string();
-        table.row(vec![
+        let mut row = vec![
             Cell::text(part.number.clone()),
             Cell::text(lying.lot.number.clone()),
             Cell::text(lying.place.code.clone()),
@@ -52,7 +53,10 @@ fn show(scene: &Scene<'_, '_>, within: i64) -> Result<Done, Failure> {
                 true => until(lying.lot.expiry, day),
                 false => until(lying.lot.expiry, day).replace("expired", "EXPIRED"),
             }),
-        ]);
+        ];
+        let known = lying.lot.expiry_how.clone().unwrap_or_default();
+        row.extend(ask.how.then(|| Cell::text(known)));
+        table.row(row);
     }
     let dying = found.len() - dead;
     let answer = format!("{} dead on the shelf, {dying} more by {last}", count(dead, "lot"));

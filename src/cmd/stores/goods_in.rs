@@ -12,7 +12,7 @@ use crate::db::load::Gather;
 use crate::db::stores::notes::next_note;
 use crate::db::stores::orders::{Line, Order, life_and_maker, lot_with_serial, order_numbered};
 use crate::db::stores::stock::part_numbered;
-use crate::domain::measure::printed::printed_day;
+use crate::domain::measure::printed::{Made, printed_day};
 use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
@@ -53,10 +53,10 @@ pub struct Ask {
     /// The maker's serial, once for each piece; `LINE=SERIAL` for one line of several
     #[arg(long, value_name = "[LINE=]SERIAL")]
     serial: Vec<String>,
-    /// The last day printed on it; `LINE=DATE` for one line of several
+    /// The last day printed on it, as the label has it; `LINE=DATE` for one line of several
     #[arg(long, value_name = "[LINE=]DATE")]
     expiry: Vec<String>,
-    /// The day it was made; `LINE=DATE` for one line of several
+    /// When it was made, as the label has it; `LINE=DATE` for one line of several
     #[arg(long, value_name = "[LINE=]DATE")]
     made: Vec<String>,
     /// What the delivery note says came; `LINE=QTY` for one line of several
@@ -305,6 +305,18 @@ fn last_day(scene: &Scene<'_, '_>, ask: &Ask, n: i64) -> Result<Option<(Day, Str
     Ok(Some((read.last, format!("printed on the pack: {}", read.how))))
 }
 
+/// When a line's pack was made, as a label has it.
+fn made(scene: &Scene<'_, '_>, ask: &Ask, n: i64) -> Result<Option<Made>, Failure> {
+    let said = said_of(&ask.made, n);
+    let read = said.first().map(|text| Made::read(text, scene.day));
+    read.transpose().map_err(|fault| {
+        Failure::usage(
+            format!("--made: {fault}"),
+            "give it as the label has it: `--made 2026-05-31`, `2026-05`, `2Q26`, `2026-W21` or `26151`",
+        )
+    })
+}
+
 /// What the options say of a line.
 fn arrival(
     scene: &Scene<'_, '_>,
@@ -313,18 +325,9 @@ fn arrival(
     n: i64,
     (part, qty): (&Part, Qty),
 ) -> Result<Arrival, Failure> {
-    let day = |options: &[String], option: &str| -> Result<Option<Day>, Failure> {
-        let said = said_of(options, n).first().map(|text| Day::parse(text));
-        said.transpose().map_err(|fault| {
-            Failure::usage(
-                format!("{option}: {fault}"),
-                format!("give a day: `{option} 2027-05-31`"),
-            )
-        })
-    };
     let expiry = last_day(scene, ask, n)?;
-    let made = day(&ask.made, "--made")?;
-    if made.is_some_and(|made| made > scene.day) {
+    let made = made(scene, ask, n)?;
+    if made.as_ref().is_some_and(|made| made.says.first > scene.day) {
         return Err(Refusal::Impossible {
             what: part.number.clone(),
             because: "it cannot have been made after it came".to_owned(),

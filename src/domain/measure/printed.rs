@@ -16,6 +16,54 @@ pub struct Printed {
     pub how: String,
 }
 
+/// What stands on a label about the making, and what it says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Made {
+    /// As it is printed, `4Q20`.
+    pub text: String,
+    /// The days that it may mean.
+    pub says: Printed,
+}
+
+impl Made {
+    /// Reads when a thing was made as its label has it; a year that is not written out is never after `about`.
+    pub fn read(text: &str, about: Day) -> Result<Made, PrintedFault> {
+        let says = printed_day(text, true, about)?;
+        let text = text.trim().to_owned();
+        Ok(Made { text, says })
+    }
+
+    /// The last good day of a life counted from it, and how it was worked out; `None` past the ends of the calendar.
+    pub fn end_of(&self, life: Life) -> Option<(Day, String)> {
+        let (last, text) = (end_of_life(&self.says, life)?, &self.text);
+        if self.says.first != self.says.last {
+            let begins = self.says.last.plus_days(1)?;
+            let how = if text.to_ascii_uppercase().contains('Q') {
+                format!("{text} cured, {}: ageing from {begins}", in_years(life))
+            } else {
+                format!("made {text}, lasts {life}: counted from {begins}")
+            };
+            return Some((last, how));
+        }
+        let day = self.says.last.to_string();
+        let made = if *text == day {
+            day
+        } else {
+            format!("{text}, {}", self.says.how)
+        };
+        Some((last, format!("made {made}, lasts {life}")))
+    }
+}
+
+/// A life in years where it is whole years: elastomers are given so.
+fn in_years(life: Life) -> String {
+    match life {
+        Life::Months(12) => "1 year".to_owned(),
+        Life::Months(months) if months % 12 == 0 => format!("{} years", months / 12),
+        other => other.to_string(),
+    }
+}
+
 /// Why a printed text names no day, and what to type instead.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum PrintedFault {

@@ -1,6 +1,7 @@
 //! Goods in: what a van brings becomes lots in receiving, to be inspected before anybody may pick them.
 
-use crate::domain::measure::day::{Life, end_from_day};
+use crate::domain::measure::day::Life;
+use crate::domain::measure::printed::Made;
 use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
@@ -47,8 +48,8 @@ pub struct Arrival {
     pub serials: Vec<Serial>,
     /// The last day printed on it, and how that was read.
     pub expiry: Option<(Day, String)>,
-    /// The day it was made.
-    pub made: Option<Day>,
+    /// When it was made, as its label has it.
+    pub made: Option<Made>,
     /// How long the part lasts on the shelf, as its record says.
     pub life: Option<String>,
 }
@@ -80,6 +81,7 @@ pub fn goods_in(stock: &Stock, head: Head, delivery: Delivery, came: &[Arrival])
     if came.is_empty() {
         return Err(Refusal::Nothing);
     }
+    let came_on = head.day;
     let mut draft = Draft::new(stock, head);
     let mut on_line: BTreeMap<OrderLineId, Qty> = BTreeMap::new();
     for arrival in came {
@@ -95,11 +97,12 @@ pub fn goods_in(stock: &Stock, head: Head, delivery: Delivery, came: &[Arrival])
             }
         };
         let (expiry, how) = last_day(part, arrival)?;
+        let made = arrival.made.as_ref();
         let new = NewLot {
             owner: delivery.owner,
             batch: arrival.batch.clone(),
             maker: arrival.maker.clone(),
-            made: arrival.made,
+            made: made.map(|made| made.says.last.min(came_on)),
             expiry,
             expiry_how: how,
             order_line: arrival.ordered.as_ref().map(|ordered| ordered.line),
@@ -207,16 +210,17 @@ fn last_day(part: &Part, arrival: &Arrival) -> Result<(Option<Day>, Option<Strin
         what: format!("shelf life of {}", part.number),
         because,
     };
-    let Some(made) = arrival.made else {
+    let Some(made) = &arrival.made else {
         return Err(Refusal::NoLastDay {
             part: part.number.clone(),
             life: life.clone(),
         });
     };
     let span = Life::parse(life).map_err(|fault| strange(fault.to_string()))?;
-    let last = end_from_day(made, span)
-        .ok_or_else(|| strange(format!("{life} after {made} is past the calendar")))?;
-    Ok((Some(last), Some(format!("made {made}, lasts {life}"))))
+    let (last, how) = made
+        .end_of(span)
+        .ok_or_else(|| strange(format!("{life} after {} is past the calendar", made.text)))?;
+    Ok((Some(last), Some(how)))
 }
 
 /// One piece for each serial, its share of the cost with it; all that came in one where there are none.

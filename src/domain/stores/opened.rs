@@ -1,5 +1,6 @@
 //! An opened pack: whichever comes first, the day printed on it or its life from the day it was opened.
 
+use crate::domain::measure::day::end_from_day;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::lot::{Lot, NewLot};
@@ -40,14 +41,14 @@ pub fn opened_pack(part: &Part, lot: &Lot, opened: Day, judged: Day) -> Result<N
 
 /// The last day of an opened pack and how it was worked out; nothing where neither pack nor opening ends.
 fn opened_life(part: &Part, lot: &Lot, opened: Day) -> Result<(Option<Day>, Option<String>), Refusal> {
-    let Some(days) = part.opened_life_days else {
+    let Some(life) = part.opened_life else {
         return Ok((lot.expiry, lot.expiry_how.clone()));
     };
-    let last = opened.plus_days(days).ok_or_else(|| Refusal::Impossible {
+    let last = end_from_day(opened, life).ok_or_else(|| Refusal::Impossible {
         what: format!("opened life of {}", part.number),
-        because: format!("{days} days after {opened} is past the calendar"),
+        because: format!("{life} after {opened} is past the calendar"),
     })?;
-    let how = format!("opened {opened} and {days} days");
+    let how = format!("opened {opened} and {life}");
     Ok(match lot.expiry {
         Some(printed) if printed <= last => (
             Some(printed),

@@ -1,6 +1,6 @@
 //! A part: one number, one fit, form and function.
 
-use crate::domain::measure::{Qty, Unit};
+use crate::domain::measure::{Life, Qty, Unit};
 use crate::domain::stores::ids::PartId;
 
 /// What the stores know of a part.
@@ -20,8 +20,10 @@ pub struct Part {
     pub step: Qty,
     /// The hand-out unit (a tube, a spool, a set): unopened stock is reserved and picked in whole ones.
     pub hand_out: Option<Qty>,
-    /// How many days an opened pack lasts.
-    pub opened_life_days: Option<i64>,
+    /// How long it lasts unopened.
+    pub life: Option<Life>,
+    /// How long an opened pack lasts.
+    pub opened_life: Option<Life>,
     /// Whether it is bench stock, used without a job.
     pub bench_stock: bool,
     /// Whether a second person checks it.

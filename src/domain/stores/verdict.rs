@@ -1,6 +1,7 @@
 //! Whether a lot is any good: one answer for the fitter who holds it in his hand.
 
-use crate::domain::measure::{Day, Qty};
+use crate::domain::measure::day::end_from_day;
+use crate::domain::measure::{Day, Life, Qty};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::lot::{Lot, NEW};
 use crate::domain::stores::part::Part;
@@ -69,6 +70,18 @@ fn may_be_given(line: &Lying, day: Day) -> bool {
 ///
 /// None where the part has no opened life, the pack is known to be open, or it is dead anyhow.
 pub fn dead_if_opened_before(part: &Part, lot: &Lot, day: Day) -> Option<Day> {
-    let days = part.opened_life_days?;
-    (lot.opened.is_none() && lot.usable_on(day)).then(|| day.plus_days(-days))?
+    let life = part.opened_life?;
+    if lot.opened.is_some() || !lot.usable_on(day) {
+        return None;
+    }
+    let longest = match life {
+        Life::Days(days) => i64::from(days),
+        // No month of the calendar has more than 31 days.
+        Life::Months(months) => i64::from(months) * 31,
+    };
+    let mut opened = day.plus_days(-longest)?;
+    while end_from_day(opened, life)? < day {
+        opened = opened.plus_days(1)?;
+    }
+    Some(opened)
 }

@@ -97,10 +97,10 @@ pub fn lot_found(facts: &LotFacts<'_>, day: Day, mut paper: Paper) -> Paper {
     paper.tables.push(lot_table(facts, day));
     let (lot, part) = (facts.lot, facts.part);
     paper.notes.push(worked_out(lot, day));
-    if let Some(before) = dead_if_opened_before(part, lot, day).filter(|_| !facts.lying.is_empty()) {
-        let days = part.opened_life_days.unwrap_or_default();
+    let before = dead_if_opened_before(part, lot, day).filter(|_| !facts.lying.is_empty());
+    if let (Some(before), Some(life)) = (before, part.opened_life) {
         paper.notes.push(format!(
-            "not noted as opened; open it lasts {days} days: opened before {before}, it is dead"
+            "not noted as opened; open it lasts {life}: opened before {before}, it is dead"
         ));
     }
     for (job, qty) in &facts.reserved {
@@ -153,8 +153,8 @@ fn lot_answer(facts: &LotFacts<'_>, day: Day) -> String {
     }
 }
 
-/// How the last day came about.
-fn worked_out(lot: &Lot, day: Day) -> String {
+/// How the last day of a lot came about: the inspector's question.
+pub fn worked_out(lot: &Lot, day: Day) -> String {
     let Some(last) = lot.expiry else {
         return "no last day stands on its record".to_owned();
     };

@@ -98,7 +98,7 @@ fn cells_that_will_not_do() {
         ),
         ("expiry", "1226", &["2026-11 for its last day"]),
         ("expiry", "5Q26", &["4Q26 for a quarter"]),
-        ("made", "Nov 2026", &["YYYY-MM-DD"]),
+        ("made", "Nov 2026", &["no day known on labels"]),
         ("condition", "", &["blank"]),
         ("condition", "as new", &["one word"]),
         ("batch", "a\u{7}b", &["U+0007"]),

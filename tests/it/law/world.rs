@@ -3,7 +3,7 @@
 use bincard::db::books::{Books, Open};
 use bincard::db::error::Error;
 use bincard::db::post::{Stamp, post};
-use bincard::domain::measure::{Day, Qty};
+use bincard::domain::measure::{Day, Life, Qty};
 use bincard::domain::stores::document::{DocKind, Head};
 use bincard::domain::stores::ids::{JobId, LineId, OrderLineId, PartId, PlaceId};
 use bincard::domain::stores::law::{Kind, Role};
@@ -447,7 +447,8 @@ pub fn bare_part(id: PartId) -> Part {
         unit: bincard::domain::measure::Unit::parse(unit).unwrap(),
         step: Qty::from_millionths(step),
         hand_out: hand_out.map(Qty::from_millionths),
-        opened_life_days,
+        life: None,
+        opened_life: opened_life_days.map(|days: i64| Life::Days(days.try_into().unwrap())),
         bench_stock,
         critical: false,
         whole_pack: policy == "whole",

@@ -2,6 +2,8 @@
 
 use super::{done_and_undone, refused};
 use crate::desk::Counter;
+use bincard::domain::measure::Life;
+use rusqlite::Connection;
 
 /// The clerk's fourth question: "It says twenty on the note and I can count seventeen. What do I book?"
 #[test]
@@ -181,6 +183,134 @@ fn a_label_is_read_as_it_is_printed() {
             .good();
         let found = format!("SELECT COUNT(*) FROM lot WHERE batch = 'X9' AND expiry = '{last}'");
         assert_eq!(counter.figure(&found), 1, "{label}");
+    }
+}
+
+/// `cure-1` of the facts file (three years) and what else a label says of the making; SE-50 lasts 18 months. By hand: day
+/// 330 of 2025 is 26 November; week 14 of 2026 begins on Monday 30 March (`isoweek-1`) and ends on 5 April.
+const MADE: [(&str, &str, &str, &str); 9] = [
+    (
+        "4Q23",
+        "3 years",
+        "2026-12-31",
+        "4Q23 cured, 3 years: ageing from 2024-01-01",
+    ),
+    (
+        "2Q12",
+        "15 years",
+        "2027-06-30",
+        "2Q12 cured, 15 years: ageing from 2012-07-01",
+    ),
+    (
+        "1=2Q2026",
+        "18 months",
+        "2027-12-31",
+        "2Q2026 cured, 18 months: ageing from 2026-07-01",
+    ),
+    (
+        "2026-02",
+        "18 months",
+        "2027-08-31",
+        "made 2026-02, lasts 18 months: counted from 2026-03-01",
+    ),
+    (
+        "11/2026",
+        "18 months",
+        "2028-05-31",
+        "made 11/2026, lasts 18 months: counted from 2026-12-01",
+    ),
+    (
+        "2026-W14",
+        "18 months",
+        "2027-10-05",
+        "made 2026-W14, lasts 18 months: counted from 2026-04-06",
+    ),
+    (
+        "25330",
+        "18 months",
+        "2027-05-26",
+        "made 25330, day 330 of 2025, 2025-11-26, lasts 18 months",
+    ),
+    (
+        "5365",
+        "18 months",
+        "2027-06-30",
+        "made 5365, day 365 of 2025, 2025-12-31, lasts 18 months",
+    ),
+    (
+        "2026-08-31",
+        "18 months",
+        "2028-02-29",
+        "made 2026-08-31, lasts 18 months",
+    ),
+];
+
+#[test]
+fn a_making_is_read_as_it_is_printed_and_told_how() {
+    for (made, life, last, how) in MADE {
+        let counter = Counter::sample();
+        let raw = Connection::open(counter.store()).unwrap();
+        let months = Life::parse(life).unwrap().to_string();
+        raw.execute("UPDATE part SET life = ?1 WHERE number = 'SE-50'", [months])
+            .unwrap();
+        counter
+            .run(&["goods-in", "ORD-102", "1=50:X9", "--made", made, "--by", "TW"])
+            .good();
+        let found = format!(
+            "SELECT COUNT(*) FROM lot WHERE batch = 'X9' AND expiry = '{last}' AND expiry_how = '{how}'"
+        );
+        assert_eq!(counter.figure(&found), 1, "{made}");
+        let told = counter.run(&["card", "L0001835"]).good();
+        assert!(told.out.contains(&format!("worked out: {how}")), "{}", told.out);
+        let listed = counter.run(&["expiry", "--within", "700", "--how", "--format", "csv"]);
+        assert!(
+            listed.out.lines().next().unwrap().ends_with(",how"),
+            "{}",
+            listed.out
+        );
+    }
+}
+
+/// A card that was taken on says how its last day was worked out where the file's making and the part's life give it:
+/// 18 months from 10 May 2025 are 10 November 2026; from 30 September 2025 they are 30 March 2027, and the card of
+/// X0618 has the 31st. From 2Q25 they begin on 1 July 2025 and end on 31 December 2026.
+#[test]
+fn an_old_card_says_how_its_last_day_was_worked_out() {
+    let counter = Counter::sample();
+    let file = counter.folder().join("stock.csv");
+    let heads = "part,bin,qty,value,batch,serial,expiry,condition,owner,maker,made";
+    let row = "SE-50,C-1,50,18.00,X77,,2026-12-31,new,,Marrabel";
+    std::fs::write(&file, format!("{heads}\n{row},2Q25\n")).unwrap();
+    let line = format!("import {} --by HP", file.display());
+    counter.types(&line).good();
+    for (batch, how) in [
+        ("X0551", "made 2025-05-10, lasts 18 months"),
+        ("X0618", "as the old card has it"),
+        ("X77", "2Q25 cured, 18 months: ageing from 2025-07-01"),
+    ] {
+        let found = format!("SELECT COUNT(*) FROM lot WHERE batch = '{batch}' AND expiry_how = '{how}'");
+        assert_eq!(counter.figure(&found), 1, "{batch}");
+    }
+    // The quarter is kept as its last day, and a second reading of either file adds nothing.
+    let exported = counter.types("export stock").good().out;
+    assert!(exported.contains(&format!("{row},2025-06-30\n")), "{exported}");
+    counter.types(&line).good();
+    assert_eq!(counter.figure("SELECT COUNT(*) FROM lot WHERE batch = 'X77'"), 1);
+}
+
+/// Made this very month is made before it came, next month is not; four digits of two meanings are asked about.
+#[test]
+fn a_making_that_cannot_be() {
+    let counter = Counter::sample();
+    for (made, number, exit, says) in [
+        ("2026-12", 242, 1, "made after it came"),
+        ("2027-W01", 242, 1, "made after it came"),
+        ("31/08/2026", 402, 2, "--made"),
+        ("5Q20", 402, 2, "no day known on labels"),
+        ("1203", 402, 2, "can be read as"),
+    ] {
+        let words = ["goods-in", "ORD-102", "1=50", "--made", made, "--by", "TW"];
+        refused(&counter, &words, number, exit, says);
     }
 }
 

@@ -1,6 +1,7 @@
 //! Opening stock: each row a lot, brought forward from the old cards to where it lies.
 
 use super::Taking;
+use crate::domain::measure::{Day, Life};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::PlaceId;
 use crate::domain::stores::law::{Kind, Movement};
@@ -39,6 +40,7 @@ impl Taking {
             .names
             .part(&row.part)
             .ok_or_else(|| Box::new(("part", row.part.clone(), unknown("part", &row.part))))?;
+        let life = self.names.parts.get(&row.part).and_then(|part| part.life);
         let bin = self.names.places.get(&row.bin).map(|place| place.id);
         let bin = bin.ok_or_else(|| Box::new(("bin", row.bin.clone(), unknown("bin", &row.bin))))?;
         let owner = match &row.owner {
@@ -58,9 +60,9 @@ impl Taking {
             serial: row.serial.clone(),
             maker: row.maker.clone(),
             condition: row.condition.clone(),
-            made: row.made,
+            made: row.made.as_ref().map(|made| made.says.last),
             expiry: row.expiry,
-            expiry_how: row.expiry.map(|_| "as the old card has it".to_owned()),
+            expiry_how: row.expiry.map(|last| how(row, last, life)),
             ..NewLot::default()
         };
         let lot = draft
@@ -69,6 +71,19 @@ impl Taking {
         let cards = PlaceId::of(Kind::BroughtForward, 1);
         let asked = Move::new(Movement::BringForward, lot, cards, bin, row.qty).at(row.value);
         draft.enter(asked).map_err(|refusal| place_of(row, refusal))
+    }
+}
+
+/// How a last day is known: worked out where it is the end of the part's life from the making, or as it is written.
+fn how(row: &StockRow, last: Day, life: Option<Life>) -> String {
+    let worked_out = row
+        .made
+        .as_ref()
+        .zip(life)
+        .and_then(|(made, life)| made.end_of(life));
+    match worked_out {
+        Some((end, how)) if end == last => how,
+        _ => "as the old card has it".to_owned(),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Parts, their sizes and prices, engines and rates.
 
 use super::{Taking, nothing};
+use crate::domain::measure::Life;
 use crate::domain::stores::ids::{PartId, PlaceId};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::part::Part;
@@ -27,12 +28,25 @@ impl Taking {
                 unit: row.unit,
                 step: row.step,
                 hand_out: row.hand_out,
-                opened_life_days: row.opened_life_days,
+                life: row.life,
+                opened_life: row.opened_life.or_else(|| {
+                    let days = row.opened_life_days.map(u32::try_from)?;
+                    days.ok().map(Life::Days)
+                }),
                 bench_stock: row.bench_stock,
                 critical: row.critical,
                 whole_pack: row.pack_policy.word() == "whole",
             };
             self.part_record(id, row);
+            if let Some(life) = row.opened_life {
+                let data = vec![
+                    id.into(),
+                    "opened life".into(),
+                    nothing(),
+                    life.to_string().into(),
+                ];
+                self.record(Table::PartSize, data);
+            }
             self.stock.parts.insert(part.id, part.clone());
             self.names.parts.insert(row.number.clone(), part);
         }
