@@ -1,11 +1,15 @@
-//! `count`: a bin's list to count by, and what was counted.
+//! `count`: what is to be counted today, a bin's list to count by, and what was counted.
+
+mod cycle;
 
 use crate::cmd::answers::answers;
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
-use crate::db::stores::counts::{last_document, lots_in, moved_since, next_line};
+use crate::db::stores::counts::{counted_before, last_document, lots_in, moved_since, next_line};
+use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
+use crate::domain::stores::counting::cycle::variance_percent;
 use crate::domain::stores::counting::{CountList, Counted, count};
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::ids::{LotId, PlaceId};
@@ -15,17 +19,17 @@ use crate::domain::stores::stock::Stock;
 use crate::print::stores::count_list::{counted, to_count};
 use clap::Args;
 
-/// Print the list of a bin to count by, or book what was counted
+/// Show what is to be counted, print the list of a bin to count by, or book what was counted
 #[derive(Args, Debug)]
 pub struct Ask {
-    /// The bin
+    /// The bin; without it, what is to be counted today
     #[arg(value_name = "BIN")]
-    bin: String,
+    bin: Option<String>,
     /// What was counted: `LINE=QTY`
     #[arg(value_name = "LINE=QTY", requires = "list")]
     found: Vec<String>,
     /// The number of the list that is answered
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", requires = "bin")]
     list: Option<i64>,
     /// Book the list as it was printed
     #[arg(long, requires = "list", conflicts_with = "found")]
@@ -33,6 +37,9 @@ pub struct Ask {
     /// Leave out what the book says
     #[arg(long, conflicts_with = "list")]
     blind: bool,
+    /// How often the record was right, month by month
+    #[arg(long, conflicts_with_all = ["bin", "list", "blind"])]
+    accuracy: bool,
     /// What its owner said or was told, where it is not ours
     #[arg(long, value_name = "TEXT")]
     owner_says: Option<String>,
@@ -41,16 +48,21 @@ pub struct Ask {
     why: Vec<String>,
 }
 
+/// For how many days it is looked again whether what ran out is really gone.
+const LATELY: i64 = 30;
+
 /// Prints the list, or books the count.
 pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
-    match ask.list {
-        None => shop.read(|scene| show(scene, ask)),
-        Some(list) => shop.change(|scene| decide(scene, ask, list)),
+    match (&ask.bin, ask.list) {
+        (None, _) if ask.accuracy => shop.read(cycle::accuracy),
+        (None, _) => shop.read(cycle::today),
+        (Some(bin), None) => shop.read(|scene| show(scene, ask, bin)),
+        (Some(bin), Some(list)) => shop.change(|scene| decide(scene, ask, (bin, list))),
     }
 }
 
-fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
-    let (place, lots, stock) = gathered(scene, &ask.bin)?;
+fn show(scene: &Scene<'_, '_>, ask: &Ask, bin: &str) -> Result<Done, Failure> {
+    let (place, lots, stock) = gathered(scene, bin)?;
     let list = last_document(scene.books)?;
     let paper = scene.paper("count", "");
     Ok(Done::yes(to_count(
@@ -72,7 +84,9 @@ fn gathered(scene: &Scene<'_, '_>, bin: &str) -> Result<(PlaceId, Vec<LotId>, St
         }
         .into());
     }
-    let lots = lots_in(scene.books, place)?;
+    // What ran out lately is looked for as well: an empty bin is counted like any other.
+    let lately = scene.day.plus_days(-LATELY).unwrap_or(scene.day);
+    let lots = lots_in(scene.books, place, lately)?;
     let mut facts = scene.gather()?;
     facts.place(place)?;
     facts.place(PlaceId::of(Kind::Counted, 1))?;
@@ -82,8 +96,8 @@ fn gathered(scene: &Scene<'_, '_>, bin: &str) -> Result<(PlaceId, Vec<LotId>, St
     Ok((place, lots, facts.done()))
 }
 
-fn decide(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'static>, Failure> {
-    let (place, lots, stock) = gathered(scene, &ask.bin)?;
+fn decide(scene: &Scene<'_, '_>, ask: &Ask, (bin, list): (&str, i64)) -> Result<Decision<'static>, Failure> {
+    let (place, lots, stock) = gathered(scene, bin)?;
     if list > last_document(scene.books)? {
         return Err(Failure::usage(
             format!("no list bears the number {list} yet"),
@@ -94,38 +108,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'stati
         let place = stock.place(place)?.code.clone();
         return Err(Refusal::OldCount { place, by }.into());
     }
-    let mut lines = Vec::new();
-    if ask.as_listed {
-        lines.extend(lots.iter().map(|lot| Counted {
-            lot: *lot,
-            counted: stock.balance(*lot, place).qty,
-        }));
-    }
-    for (n, text) in answers(&ask.found, "3=46")? {
-        let lot = usize::try_from(n - 1).ok().and_then(|at| lots.get(at)).copied();
-        let lot = lot.ok_or_else(|| {
-            Failure::usage(
-                format!("list {list} has no line {n}"),
-                format!("its lines are numbered 1 to {}", lots.len()),
-            )
-        })?;
-        if lines.iter().any(|line: &Counted| line.lot == lot) {
-            return Err(Failure::usage(
-                format!("line {n} is answered twice"),
-                "answer each line once",
-            ));
-        }
-        lines.push(Counted {
-            lot,
-            counted: quantity(scene, text, stock.part_of(lot)?)?,
-        });
-    }
-    if lines.is_empty() {
-        return Err(Failure::usage(
-            "nothing was counted",
-            "answer lines: `bincard count BIN --list NUMBER 1=17`, or `--as-listed`",
-        ));
-    }
+    let lines = lines(scene, ask, (place, &lots), &stock)?;
     let mut head = scene.head(DocKind::Count);
     head.reason = (!ask.why.is_empty()).then(|| ask.why.join(" "));
     head.owner_word = ask.owner_says.clone();
@@ -133,13 +116,90 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'stati
         place,
         marked_at: list,
         first_line: next_line(scene.books)?,
+        alone: cycle::alone(scene)?,
     };
     let posting = count(&stock, head, about, &lines)?;
+    let again = again(&stock, place, &posting, &lines, about.alone)?;
     let (good, code) = (lines.len(), stock.place(place)?.code.clone());
     Ok(posted_with(
         posting,
         "count",
         "put right",
-        move |stock: &Stock, posting: &Posting| Ok((counted(stock, posting, good, &code)?, Vec::new())),
+        move |stock: &Stock, posting: &Posting| {
+            Ok((counted(stock, posting, (good, again.len()), &code)?, again))
+        },
     ))
+}
+
+/// What was counted, line by line.
+fn lines(
+    scene: &Scene<'_, '_>,
+    ask: &Ask,
+    (place, lots): (PlaceId, &[LotId]),
+    stock: &Stock,
+) -> Result<Vec<Counted>, Failure> {
+    let mut found: Vec<(LotId, Qty)> = Vec::new();
+    if ask.as_listed {
+        found.extend(lots.iter().map(|lot| (*lot, stock.balance(*lot, place).qty)));
+    }
+    for (n, text) in answers(&ask.found, "3=46")? {
+        let lot = usize::try_from(n - 1).ok().and_then(|at| lots.get(at)).copied();
+        let lot = lot.ok_or_else(|| {
+            Failure::usage(
+                format!("the list has no line {n}"),
+                format!("its lines are numbered 1 to {}", lots.len()),
+            )
+        })?;
+        if found.iter().any(|(known, _)| *known == lot) {
+            return Err(Failure::usage(
+                format!("line {n} is answered twice"),
+                "answer each line once",
+            ));
+        }
+        found.push((lot, quantity(scene, text, stock.part_of(lot)?)?));
+    }
+    if found.is_empty() {
+        return Err(Failure::usage(
+            "nothing was counted",
+            "answer lines: `bincard count BIN --list NUMBER 1=17`, or `--as-listed`",
+        ));
+    }
+    let classed = cycle::any_tolerance(scene)?
+        .then(|| cycle::Classed::read(scene))
+        .transpose()?;
+    let mut lines = Vec::new();
+    for (lot, counted) in found {
+        let part = stock.lot(lot)?.part;
+        lines.push(Counted {
+            lot,
+            counted,
+            tolerance_percent: classed.as_ref().and_then(|classed| classed.tolerance(part)),
+            counted_before_by: counted_before(scene.books, place, lot)?,
+        });
+    }
+    Ok(lines)
+}
+
+/// What is to be counted again by another, in words.
+fn again(
+    stock: &Stock,
+    place: PlaceId,
+    posting: &Posting,
+    lines: &[Counted],
+    alone: bool,
+) -> Result<Vec<String>, Failure> {
+    let mut told = Vec::new();
+    for line in lines {
+        let book = stock.balance(line.lot, place).qty;
+        if line.to_be_counted_again(book, &posting.head.by, alone) {
+            let (lot, part) = (stock.lot(line.lot)?, stock.part_of(line.lot)?);
+            let by = variance_percent(book, line.counted)
+                .map_or(String::new(), |percent| format!(", {percent} %"));
+            told.push(format!(
+                "COUNT AGAIN {} {}: {} against {book}{by}, beyond what its class allows; another person counts it",
+                part.number, lot.number, line.counted
+            ));
+        }
+    }
+    Ok(told)
 }

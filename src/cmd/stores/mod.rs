@@ -54,7 +54,7 @@ pub enum Command {
     Inspect(inspect::Ask),
     /// `count`.
     #[command(
-        after_help = "examples:\n  bincard count B-1\n  bincard count B-1 --blind\n  bincard count B-1 --list 4 1=17 --by TW -w dropped behind the rack"
+        after_help = "examples:\n  bincard count B-1\n  bincard count B-1 --blind\n  bincard count B-1 --list 4 1=17 --by TW -w dropped behind the rack\n  bincard count\n  bincard count --accuracy"
     )]
     Count(count::Ask),
     /// `note`.

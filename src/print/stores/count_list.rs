@@ -63,9 +63,20 @@ pub fn to_count(
 }
 
 /// What a count found, in the first line.
-pub fn counted(stock: &Stock, posting: &Posting, lines: usize, code: &str) -> Result<String, Refusal> {
+pub fn counted(
+    stock: &Stock,
+    posting: &Posting,
+    (lines, again): (usize, usize),
+    code: &str,
+) -> Result<String, Refusal> {
     let differ: std::collections::BTreeSet<LotId> = posting.entries.iter().map(|entry| entry.lot).collect();
-    let right = lines - differ.len();
+    let right = lines - differ.len() - again;
+    if again > 0 {
+        return Ok(format!(
+            "{code}: {right} of {} right, {again} to be counted again by another",
+            count(lines, "line")
+        ));
+    }
     Ok(match posting.entries.as_slice() {
         [] => format!("{code}: {} counted, all right", count(lines, "line")),
         [one] => {

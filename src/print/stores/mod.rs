@@ -1,6 +1,7 @@
 //! The counter's papers.
 
 pub mod count_list;
+pub mod cycle_sheet;
 pub mod find_answer;
 pub mod goods_in_note;
 pub mod inspection;

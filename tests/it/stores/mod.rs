@@ -1,6 +1,7 @@
 //! The counter: goods in, inspected, moved, opened, scrapped, counted; notes for the next shift.
 
 mod count;
+mod cycle;
 mod find;
 mod goods_in;
 mod hatch;
@@ -10,6 +11,7 @@ mod names;
 mod note;
 mod opened;
 mod quantities;
+mod recount;
 mod scrap;
 mod today;
 

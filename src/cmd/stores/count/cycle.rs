@@ -1,0 +1,134 @@
+//! `count` without a bin: what is to be counted today; and how often the record was right.
+
+use crate::cmd::error::Failure;
+use crate::cmd::shop::{Done, Scene};
+use crate::db::people::register;
+use crate::db::stores::counts::{InBin, count_rules, counted_since, in_bins, lying_value, used_since};
+use crate::domain::measure::Day;
+use crate::domain::stores::counting::cycle::{CLASSES, Class, CountRule, classes, due, lines_a_day, within};
+use crate::domain::stores::ids::PartId;
+use crate::print::stores::cycle_sheet::{BinDue, Month, Today, accuracy_sheet, today_sheet};
+use rust_decimal::Decimal;
+use std::collections::BTreeMap;
+
+/// How many days back it is asked what was used, and how often the record was right.
+const YEAR: i64 = 365;
+
+/// The class of every part, how each class is counted, and by what the classes go.
+pub(super) struct Classed {
+    classes: BTreeMap<PartId, Class>,
+    rules: BTreeMap<Class, CountRule>,
+    by_use: bool,
+}
+
+impl Classed {
+    /// Reads them; what passes no value is of the lowest class.
+    pub(super) fn read(scene: &Scene<'_, '_>) -> Result<Classed, Failure> {
+        let used = used_since(scene.books, year_ago(scene.day))?;
+        let by_use = used.values().any(|value| value.is_positive());
+        let values = if by_use { used } else { lying_value(scene.books)? };
+        let amounts: Vec<_> = values.values().copied().collect();
+        Ok(Classed {
+            classes: values.into_keys().zip(classes(&amounts)).collect(),
+            rules: count_rules(scene.books)?,
+            by_use,
+        })
+    }
+
+    /// The class of a part.
+    fn class(&self, part: PartId) -> Class {
+        self.classes.get(&part).copied().unwrap_or(Class::C)
+    }
+
+    /// How a class is counted.
+    fn rule(&self, class: Class) -> CountRule {
+        self.rules.get(&class).copied().unwrap_or(CountRule::usual(class))
+    }
+
+    /// By how many hundredths a count of a part may differ.
+    pub(super) fn tolerance(&self, part: PartId) -> Option<Decimal> {
+        self.rule(self.class(part)).tolerance_percent
+    }
+}
+
+/// Whether the shop has a tolerance for any class.
+pub(super) fn any_tolerance(scene: &Scene<'_, '_>) -> Result<bool, Failure> {
+    let rules = count_rules(scene.books)?;
+    Ok(rules.values().any(|rule| rule.tolerance_percent.is_some()))
+}
+
+/// Whether only one person in the register may act, so that nobody else could count again.
+pub(super) fn alone(scene: &Scene<'_, '_>) -> Result<bool, Failure> {
+    let here = |until: Option<Day>| until.is_none_or(|until| scene.day <= until);
+    let people = register(scene.books)?;
+    let acting = people
+        .iter()
+        .filter(|one| !one.roles.is_empty() && here(one.until));
+    Ok(acting.count() <= 1)
+}
+
+fn year_ago(day: Day) -> Day {
+    day.plus_days(-YEAR).unwrap_or(day)
+}
+
+/// The bins with something due, what is due longest first.
+pub(super) fn today(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
+    let classed = Classed::read(scene)?;
+    let lines = in_bins(scene.books)?;
+    let mut bins: Vec<BinDue> = Vec::new();
+    for line in &lines {
+        let class = classed.class(line.part);
+        let due = due(line.last, classed.rule(class), scene.day);
+        if due <= scene.day {
+            put(&mut bins, line, class, due);
+        }
+    }
+    bins.sort_by_key(|bin| (bin.class, bin.due));
+    let of_class = |class: Class| {
+        let lots = lines.iter().filter(|line| classed.class(line.part) == class);
+        (lots.map(|line| line.lots).sum(), classed.rule(class).days)
+    };
+    let sheet = Today {
+        bins: &bins,
+        a_day: lines_a_day(&CLASSES.map(of_class)),
+        rules: CLASSES.map(|class| (class, classed.rule(class))),
+        by_use: classed.by_use,
+        day: scene.day,
+    };
+    Ok(Done::yes(today_sheet(&sheet, scene.paper("count", ""))))
+}
+
+/// Puts a line that is due to its bin.
+fn put(bins: &mut Vec<BinDue>, line: &InBin, class: Class, due: Day) {
+    let found = bins.iter_mut().find(|bin| bin.code == line.code);
+    match found {
+        Some(bin) => {
+            bin.lines += line.lots;
+            bin.class = bin.class.min(class);
+            bin.due = bin.due.min(due);
+            bin.last = bin.last.min(line.last);
+        }
+        None => bins.push(BinDue {
+            code: line.code.clone(),
+            lines: line.lots,
+            class,
+            last: line.last,
+            due,
+        }),
+    }
+}
+
+/// Month by month, how many of the lines counted were right.
+pub(super) fn accuracy(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
+    let classed = Classed::read(scene)?;
+    let mut months: BTreeMap<String, Month> = BTreeMap::new();
+    for line in counted_since(scene.books, year_ago(scene.day))? {
+        let percent = classed.tolerance(line.part).unwrap_or(Decimal::ZERO);
+        let name = line.day.to_string().chars().take(7).collect::<String>();
+        let month = months.entry(name).or_default();
+        month.counted += 1;
+        month.right += usize::from(within(line.book, line.counted, percent));
+    }
+    let months: Vec<(String, Month)> = months.into_iter().collect();
+    Ok(Done::yes(accuracy_sheet(&months, scene.paper("accuracy", ""))))
+}
