@@ -1,5 +1,7 @@
 //! What the inspector asks of the books: the documents, and the bin cards.
 
+pub mod lot_life;
+
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::value::{Row, values};
@@ -44,6 +46,8 @@ pub struct Filter<'a> {
     pub by: Option<&'a str>,
     /// Those that moved lots of one part, or promised them.
     pub part: Option<PartId>,
+    /// Those that brought lots to one place or took them away, or held it.
+    pub place: Option<PlaceId>,
 }
 
 /// The newest documents that fit, newest first, no more than `most`.
@@ -56,13 +60,18 @@ pub fn documents(books: &Open<'_>, filter: &Filter<'_>, most: i64) -> Result<Vec
          AND (CAST($3 AS TEXT) IS NULL OR d.by = $3) AND (CAST($4 AS INTEGER) IS NULL OR d.id IN ( \
            SELECT e.document FROM lot l JOIN entry e ON e.lot = l.id WHERE l.part = $4 \
            UNION SELECT p.document FROM job_line n JOIN claim p ON p.line = n.id WHERE n.part = $4)) \
+         AND (CAST($6 AS INTEGER) IS NULL OR d.id IN ( \
+           SELECT e.document FROM balance b JOIN entry e ON e.lot = b.lot \
+           WHERE b.place = $6 AND (e.from_place = $6 OR e.to_place = $6) \
+           UNION SELECT h.document FROM hold h WHERE h.place = $6)) \
          ORDER BY d.id DESC LIMIT $5",
         &values![
             filter.op,
             filter.job.map(|job| job.0),
             filter.by,
             filter.part.map(|part| part.0),
-            most
+            most,
+            filter.place.map(|place| place.0)
         ],
     )?;
     rows.iter().map(logged).collect()

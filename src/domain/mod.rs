@@ -4,6 +4,7 @@ pub mod measure;
 pub mod refusal;
 
 pub mod stores;
+pub mod tracing;
 
 pub mod kitting;
 

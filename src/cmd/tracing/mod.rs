@@ -21,7 +21,7 @@ pub enum Command {
     )]
     Hold(hold::Ask),
     /// `log`.
-    #[command(after_help = "examples:\n  bincard log\n  bincard log --job blue")]
+    #[command(after_help = "examples:\n  bincard log\n  bincard log --job blue\n  bincard log L49")]
     Log(log::Ask),
     /// `check`.
     #[command(after_help = "examples:\n  bincard check\n  bincard check --head 0a1b2c3d4e5f")]

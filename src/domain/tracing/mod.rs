@@ -1,0 +1,3 @@
+//! The inspector's room: what was done to a lot, and by which document.
+
+pub mod deed;
