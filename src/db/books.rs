@@ -98,6 +98,11 @@ impl Open<'_> {
         self.engine.run(sql, values)
     }
 
+    /// Runs a statement that gives no rows once for each of these lists of values.
+    pub fn run_each<'v>(&self, sql: &str, all: impl IntoIterator<Item = &'v [Value]>) -> Result<(), Error> {
+        self.engine.run_each(sql, all)
+    }
+
     /// What the engine's own checks find, a line each.
     pub fn integrity(&self) -> Result<Vec<String>, Error> {
         self.engine.integrity()

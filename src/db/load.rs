@@ -85,7 +85,7 @@ impl<'a, 'b> Gather<'a, 'b> {
     fn layers(&mut self, sql: &str, id: i64) -> Result<(), Error> {
         for row in self.books.rows(sql, &values![id])? {
             let layer = facts::layer(&row)?;
-            self.stock.layers.insert(layer.id, layer);
+            self.stock.layers.insert(layer);
         }
         Ok(())
     }

@@ -48,7 +48,7 @@ pub fn post(books: &Open<'_>, posting: &Posting, stamp: &Stamp) -> Result<DocId,
     write_layers(books, posting, &deltas)?;
     rows.write_entries(books)?;
     write_balances(books, posting, &deltas)?;
-    write_positions(books, &deltas)?;
+    write_positions(books, posting, &deltas)?;
     write_lines(books, posting, &deltas)?;
     write_orders(books, posting, &deltas)?;
     write_changes(books, posting)?;

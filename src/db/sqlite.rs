@@ -20,7 +20,7 @@ use rusqlite::{Connection, ErrorCode, OpenFlags};
 use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
 use std::path::Path;
 use std::time::{Duration, Instant};
-use values::{bind, from_ref};
+use values::{bind, from_ref, places_of};
 
 /// What a store is opened for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,8 +56,10 @@ impl Journal {
 }
 
 /// The switches of the engine that must stand so.
-const SWITCHES: [(&str, DbConfig, bool); 4] = [
+const SWITCHES: [(&str, DbConfig, bool); 5] = [
     ("defensive", DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true),
+    // A plan that looks at the values bound is made anew for each of them: dear where a table has a partial index.
+    ("stable_plans", DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true),
     ("dqs_dml", DbConfig::SQLITE_DBCONFIG_DQS_DML, false),
     ("dqs_ddl", DbConfig::SQLITE_DBCONFIG_DQS_DDL, false),
     (
@@ -240,12 +242,20 @@ impl Sqlite {
     /// A prepared statement with its values bound by name; a name forgotten or one too many is a fault of ours.
     fn bound(&self, sql: &str, values: &[Value]) -> Result<rusqlite::CachedStatement<'_>, Error> {
         let mut statement = self.connection.prepare_cached(sql).map_err(from_driver)?;
-        if statement.parameter_count() != values.len() {
-            return Err(Error::Fault(format!("{} values for {sql}", values.len())));
-        }
-        statement.clear_bindings();
-        bind(&mut statement, values)?;
+        let places = places_of(&statement)?;
+        bind(&mut statement, &places, values)?;
         Ok(statement)
+    }
+
+    /// Runs a statement that gives no rows once for each of these lists of values; it is looked up once.
+    pub fn run_each<'v>(&self, sql: &str, all: impl IntoIterator<Item = &'v [Value]>) -> Result<(), Error> {
+        let mut statement = self.connection.prepare_cached(sql).map_err(from_driver)?;
+        let places = places_of(&statement)?;
+        for values in all {
+            bind(&mut statement, &places, values)?;
+            statement.raw_execute().map_err(from_driver)?;
+        }
+        Ok(())
     }
 
     /// The version of the engine.

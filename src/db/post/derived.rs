@@ -5,27 +5,33 @@ use crate::db::derive::{Deltas, changed};
 use crate::db::error::Error;
 use crate::db::value::{Value, values};
 use crate::domain::measure::Qty;
-use crate::domain::stores::ids::{LayerId, LotId};
+use crate::domain::stores::ids::{LayerId, LotId, PlaceId};
+use crate::domain::stores::lot::Lot;
 use crate::domain::stores::posting::{Field, Posting};
 use crate::domain::stores::record::{Datum, Table};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// New layers with what they are fed, then the others' net change.
 pub(super) fn write_layers(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
-    for layer in &posting.layers {
-        let (qty, value) = deltas.layers.get(&layer.id).copied().unwrap_or_default();
-        books.run(
-            "INSERT INTO layer (id, part, lot, shared, qty, value) VALUES ($1, $2, $3, $4, $5, $6)",
-            &values![
+    let rows: Vec<[Value; 6]> = posting
+        .layers
+        .iter()
+        .map(|layer| {
+            let (qty, value) = deltas.layers.get(&layer.id).copied().unwrap_or_default();
+            values![
                 layer.id.0,
                 layer.part.0,
                 layer.lot.map(|lot| lot.0),
                 layer.shared,
                 qty,
                 value
-            ],
-        )?;
-    }
+            ]
+        })
+        .collect();
+    books.run_each(
+        "INSERT INTO layer (id, part, lot, shared, qty, value) VALUES ($1, $2, $3, $4, $5, $6)",
+        rows.iter().map(<[Value; 6]>::as_slice),
+    )?;
     let new: BTreeSet<LayerId> = posting.layers.iter().map(|layer| layer.id).collect();
     for (id, (qty, value)) in &deltas.layers {
         if !new.contains(id) {
@@ -40,34 +46,42 @@ pub(super) fn write_layers(books: &Open<'_>, posting: &Posting, deltas: &Deltas)
 
 /// Balances net, what falls first, or a serial would stand in two places for a moment.
 pub(super) fn write_balances(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
-    let sizes: BTreeMap<LotId, bool> = posting
-        .lots
-        .iter()
-        .map(|lot| (lot.id, lot.size.is_some()))
-        .collect();
+    let new = sizes(posting);
     let mut rows: Vec<_> = deltas.balances.iter().collect();
     rows.sort_by_key(|(key, (qty, _))| (*qty >= Qty::ZERO, **key));
-    for ((lot, place), (qty, value)) in rows {
+    // What is made by this posting never stood anywhere before, and what it is made of is looked at first.
+    let (made, moved): (Vec<_>, Vec<_>) = rows.into_iter().partition(|((lot, _), _)| new.contains_key(lot));
+    for ((lot, place), (qty, value)) in moved {
         let changed = books.run(
             "UPDATE balance SET qty = qty + $3, value = value + $4 WHERE lot = $1 AND place = $2",
             &values![lot.0, place.0, *qty, *value],
         )?;
         if changed == 0 {
-            let whole = is_whole(books, &sizes, *lot)?;
-            books.run(
-                "INSERT INTO balance (lot, place, qty, value, whole) VALUES ($1, $2, $3, $4, $5)",
-                &values![lot.0, place.0, *qty, *value, whole],
-            )?;
+            let whole = is_whole(books, *lot)?;
+            books.run(NEW_BALANCE, &values![lot.0, place.0, *qty, *value, whole])?;
         }
     }
-    Ok(())
+    let made: Vec<[Value; 5]> = made
+        .into_iter()
+        .map(|((lot, place), (qty, value))| {
+            let whole = new.get(lot).copied().unwrap_or_default();
+            values![lot.0, place.0, *qty, *value, whole]
+        })
+        .collect();
+    books.run_each(NEW_BALANCE, made.iter().map(<[Value; 5]>::as_slice))
+}
+
+/// What a lot has where it never was before.
+const NEW_BALANCE: &str = "INSERT INTO balance (lot, place, qty, value, whole) VALUES ($1, $2, $3, $4, $5)";
+
+/// The lots that a posting makes, and whether each moves only whole.
+fn sizes(posting: &Posting) -> BTreeMap<LotId, bool> {
+    let size = |lot: &Lot| (lot.id, lot.size.is_some());
+    posting.lots.iter().map(size).collect()
 }
 
 /// Whether a lot moves only whole.
-fn is_whole(books: &Open<'_>, new: &BTreeMap<LotId, bool>, lot: LotId) -> Result<bool, Error> {
-    if let Some(whole) = new.get(&lot) {
-        return Ok(*whole);
-    }
+fn is_whole(books: &Open<'_>, lot: LotId) -> Result<bool, Error> {
     let row = books.row("SELECT size FROM lot WHERE id = $1", &values![lot.0])?;
     let row = row.ok_or_else(|| Error::Strange {
         what: "lot",
@@ -77,10 +91,12 @@ fn is_whole(books: &Open<'_>, new: &BTreeMap<LotId, bool>, lot: LotId) -> Result
 }
 
 /// What may be picked of each lot, counted anew from its balances; what is reserved and held, net.
-pub(super) fn write_positions(books: &Open<'_>, deltas: &Deltas) -> Result<(), Error> {
+pub(super) fn write_positions(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
+    let new = sizes(posting);
     let mut lots: Vec<LotId> = deltas.balances.keys().map(|(lot, _)| *lot).collect();
     lots.extend(deltas.reserved.keys());
     lots.extend(deltas.held_lots.keys());
+    lots.extend(new.keys());
     for (place, step) in &deltas.held_places {
         books.run(
             "UPDATE place SET held = held + $2 WHERE id = $1",
@@ -92,9 +108,21 @@ pub(super) fn write_positions(books: &Open<'_>, deltas: &Deltas) -> Result<(), E
     }
     lots.sort_unstable();
     lots.dedup();
+    let held_places = if new.is_empty() {
+        BTreeSet::new()
+    } else {
+        held_places(books)?
+    };
+    let mut made: Vec<[Value; 4]> = Vec::new();
     for lot in lots {
         let reserved = deltas.reserved.get(&lot).copied().unwrap_or_default();
         let held = deltas.held_lots.get(&lot).copied().unwrap_or_default();
+        if new.contains_key(&lot) {
+            let free = |qty| if held > 0 { Qty::ZERO } else { qty };
+            let pickable = free(lies_pickable(deltas, &held_places, lot));
+            made.push(values![lot.0, pickable, reserved, held]);
+            continue;
+        }
         books.run(
             "UPDATE lot_position SET reserved = reserved + $2, held = held + $3, \
              pickable = CASE WHEN held + $3 > 0 THEN 0 ELSE COALESCE((SELECT SUM(b.qty) FROM balance b \
@@ -104,7 +132,30 @@ pub(super) fn write_positions(books: &Open<'_>, deltas: &Deltas) -> Result<(), E
             &values![lot.0, reserved, held],
         )?;
     }
-    Ok(())
+    books.run_each(
+        "INSERT INTO lot_position (lot, pickable, reserved, held) VALUES ($1, $2, $3, $4)",
+        made.iter().map(<[Value; 4]>::as_slice),
+    )
+}
+
+/// The places that are on hold now.
+fn held_places(books: &Open<'_>) -> Result<BTreeSet<PlaceId>, Error> {
+    let rows = books.rows(
+        "SELECT id FROM place WHERE held > 0 AND id >= 2000000 AND id < 4000000",
+        &[],
+    )?;
+    rows.iter().map(|row| Ok(PlaceId(row.int(0)?))).collect()
+}
+
+/// What may be picked of a lot that the posting makes: all of it stands in the posting.
+fn lies_pickable(deltas: &Deltas, held: &BTreeSet<PlaceId>, lot: LotId) -> Qty {
+    let (first, last) = ((lot, PlaceId(i64::MIN)), (lot, PlaceId(i64::MAX)));
+    deltas
+        .balances
+        .range(first..=last)
+        .filter(|((_, place), _)| place.pickable() && !held.contains(place))
+        .map(|(_, (qty, _))| *qty)
+        .sum()
 }
 
 /// A changed value as the books keep it: a number where the field is one.

@@ -113,57 +113,44 @@ impl Rows {
         canon.done()
     }
 
-    /// Records, then lots with a position each, then which lots went into which.
+    /// Records, then lots, then which lots went into which.
     pub(super) fn write(&self, books: &Open<'_>) -> Result<(), Error> {
-        for (table, row) in &self.records {
-            books.run(shape(*table).insert, row)?;
+        // In the order in which they were made: a record may lean on one of another table made before it.
+        for of_one in self.records.chunk_by(|(one, _), (next, _)| one == next) {
+            if let Some((table, _)) = of_one.first() {
+                books.run_each(shape(*table).insert, of_one.iter().map(|(_, row)| row.as_slice()))?;
+            }
         }
-        for row in &self.lots {
-            books.run(LOT.insert, row)?;
-            books.run(
-                "INSERT INTO lot_position (lot, pickable, reserved, held) VALUES ($1, 0, 0, 0)",
-                row.get(..1).unwrap_or_default(),
-            )?;
-        }
-        for row in &self.parents {
-            books.run("INSERT INTO lot_parent (lot, parent) VALUES ($1, $2)", row)?;
-        }
-        Ok(())
+        books.run_each(LOT.insert, self.lots.iter().map(Vec::as_slice))?;
+        books.run_each(
+            "INSERT INTO lot_parent (lot, parent) VALUES ($1, $2)",
+            self.parents.iter().map(Vec::as_slice),
+        )
     }
 
     /// The lines of the bin cards.
     pub(super) fn write_entries(&self, books: &Open<'_>) -> Result<(), Error> {
-        for row in &self.entries {
-            books.run(
-                "INSERT INTO entry (id, document, law, lot, from_place, to_place, from_line, to_line, qty, value, layer) \
-                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)",
-                row,
-            )?;
-        }
-        Ok(())
+        books.run_each(
+            "INSERT INTO entry (id, document, law, lot, from_place, to_place, from_line, to_line, qty, value, layer) \
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)",
+            self.entries.iter().map(Vec::as_slice),
+        )
     }
 
     /// Changes, claims and holds as they are logged.
     pub(super) fn write_promises(&self, books: &Open<'_>) -> Result<(), Error> {
-        for row in &self.changes {
-            books.run(
-                "INSERT INTO change (id, document, what, what_id, field, old, new) VALUES ($1, $2, $3, $4, $5, $6, $7)",
-                row,
-            )?;
-        }
-        for row in &self.claims {
-            books.run(
-                "INSERT INTO claim (id, document, line, lot, order_line, qty, why) VALUES ($1, $2, $3, $4, $5, $6, $7)",
-                row,
-            )?;
-        }
-        for row in &self.holds {
-            books.run(
-                "INSERT INTO hold (id, document, lot, place, cause, lifts) VALUES ($1, $2, $3, $4, $5, $6)",
-                row,
-            )?;
-        }
-        Ok(())
+        books.run_each(
+            "INSERT INTO change (id, document, what, what_id, field, old, new) VALUES ($1, $2, $3, $4, $5, $6, $7)",
+            self.changes.iter().map(Vec::as_slice),
+        )?;
+        books.run_each(
+            "INSERT INTO claim (id, document, line, lot, order_line, qty, why) VALUES ($1, $2, $3, $4, $5, $6, $7)",
+            self.claims.iter().map(Vec::as_slice),
+        )?;
+        books.run_each(
+            "INSERT INTO hold (id, document, lot, place, cause, lifts) VALUES ($1, $2, $3, $4, $5, $6)",
+            self.holds.iter().map(Vec::as_slice),
+        )
     }
 }
 

@@ -24,20 +24,29 @@ const NAMES: [&str; 32] = [
     "$32",
 ];
 
-/// Binds values to a statement by name.
-pub(super) fn bind(statement: &mut Statement<'_>, values: &[Value]) -> Result<(), Error> {
-    for (at, value) in values.iter().enumerate() {
-        let name = NAMES
-            .get(at)
-            .ok_or_else(|| Error::Fault("too many values".to_owned()))?;
+/// Where a statement takes `$1`, `$2` and so on: it numbers its values as it meets them, and names count.
+pub(super) fn places_of(statement: &Statement<'_>) -> Result<Vec<usize>, Error> {
+    let names = NAMES.iter().take(statement.parameter_count());
+    let place = |name: &&'static str| {
+        let index = statement.parameter_index(name).map_err(from_driver)?;
+        index.ok_or_else(|| Error::Fault(format!("a statement has no {name}")))
+    };
+    names.map(place).collect()
+}
+
+/// Binds a value for each place of a statement; one forgotten or one too many is a fault of ours.
+pub(super) fn bind(statement: &mut Statement<'_>, places: &[usize], values: &[Value]) -> Result<(), Error> {
+    if places.len() != values.len() || places.len() != statement.parameter_count() {
+        let sql = statement.expanded_sql().unwrap_or_default();
+        return Err(Error::Fault(format!("{} values for {sql}", values.len())));
+    }
+    for (index, value) in places.iter().zip(values) {
         if let Value::Text(text) = value
             && text.contains('\0')
         {
             return Err(Error::Refused("a text contains a NUL".to_owned()));
         }
-        let index = statement.parameter_index(name).map_err(from_driver)?;
-        let index = index.ok_or_else(|| Error::Fault(format!("a statement has no {name}")))?;
-        statement.raw_bind_parameter(index, value).map_err(from_driver)?;
+        statement.raw_bind_parameter(*index, value).map_err(from_driver)?;
     }
     Ok(())
 }

@@ -3,11 +3,13 @@
 //! A `Stock` is a working set. Whatever reads it must have been handed the whole of what it asks for: a lot with
 //! all its balances and claims, a part with all its live layers. What was not handed over is an `Unread` refusal.
 
+mod layers;
+
 use crate::domain::kitting::job::{Job, Line};
 use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{
-    DocId, HoldId, JobId, LayerId, LineId, LotId, OrderId, OrderLineId, PartId, PlaceId,
+    DocId, HoldId, JobId, LineId, LotId, OrderId, OrderLineId, PartId, PlaceId,
 };
 use crate::domain::stores::law::Role;
 use crate::domain::stores::lot::Lot;
@@ -15,6 +17,7 @@ use crate::domain::stores::part::Part;
 use crate::domain::stores::place::Place;
 use crate::domain::stores::posting::{Held, Source};
 use crate::domain::stores::supply::OrderLine;
+pub use layers::{Layer, Layers};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How the store prices what leaves a shelf.
@@ -71,23 +74,6 @@ impl Position {
     pub fn free(self) -> Qty {
         self.pickable - self.reserved
     }
-}
-
-/// A cost layer of a part on the shelves.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Layer {
-    /// Under which number the books keep it.
-    pub id: LayerId,
-    /// Whose part.
-    pub part: PartId,
-    /// The lot whose own it is, or that made it; none for an average.
-    pub lot: Option<LotId>,
-    /// Whether other lots draw on it.
-    pub shared: bool,
-    /// How much it covers.
-    pub qty: Qty,
-    /// What that cost.
-    pub value: Money,
 }
 
 /// A hold that has not been lifted.
@@ -219,7 +205,7 @@ pub struct Stock {
     /// What of each lot may be picked and is reserved.
     pub positions: BTreeMap<LotId, Position>,
     /// The cost layers.
-    pub layers: BTreeMap<LayerId, Layer>,
+    pub layers: Layers,
     /// The claims that stand.
     pub claims: Claims,
     /// The holds that have not been lifted.
@@ -249,7 +235,7 @@ impl Stock {
             order_states: BTreeMap::new(),
             balances: BTreeMap::new(),
             positions: BTreeMap::new(),
-            layers: BTreeMap::new(),
+            layers: Layers::default(),
             claims: Claims::default(),
             holds: Vec::new(),
             unaccepted: BTreeMap::new(),

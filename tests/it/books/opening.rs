@@ -84,6 +84,8 @@ fn wanted(query_only: &str) -> BTreeMap<&'static str, String> {
         ("defensive", "1".to_owned()),
         ("dqs_dml", "0".to_owned()),
         ("dqs_ddl", "0".to_owned()),
+        // Plans do not depend on the values bound: sqlite.org/c3ref/c_dbconfig_defensive.html, ENABLE_QPSG.
+        ("stable_plans", "1".to_owned()),
     ])
 }
 

@@ -160,7 +160,10 @@ impl Shelves {
                 qty: Qty::ZERO,
                 value,
             };
-            self.stock.layers.entry(id).or_insert(empty).qty += amount;
+            if self.stock.layers.get(id).is_none() {
+                self.stock.layers.insert(empty);
+            }
+            assert!(self.stock.layers.add(id, amount, Money::ZERO));
         }
     }
 
@@ -274,9 +277,7 @@ impl Shelves {
             self.stock.positions.get_mut(lot).unwrap().reserved += *qty;
         }
         for (id, (qty, value)) in &net.layers {
-            let layer = self.stock.layers.get_mut(id).unwrap();
-            layer.qty += *qty;
-            layer.value += *value;
+            assert!(self.stock.layers.add(*id, *qty, *value));
         }
         let mut raised = net.raised_jobs.clone();
         for (id, delta) in &net.lines {

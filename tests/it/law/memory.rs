@@ -106,7 +106,7 @@ fn shelve(stock: &mut Stock, part: PartId) {
         qty: n(10),
         value: Money::whole(60),
     };
-    stock.layers.insert(layer.id, layer);
+    stock.layers.insert(layer);
 }
 
 fn lot(id: LotId, part: PartId) -> Lot {

@@ -94,9 +94,7 @@ fn a_man_alone_counts_twice() {
     let counter = tolerant();
     for initials in ["HP", "LV", "OQ", "DA"] {
         counter
-            .types(&format!(
-                "people change {initials} --until 2026-11-24 --by DA"
-            ))
+            .types(&format!("people change {initials} --until 2026-11-24 --by DA"))
             .good();
     }
     let count = |n: i64| format!("count A-1 --list {n} 1=19 --by TW -w one fell down");

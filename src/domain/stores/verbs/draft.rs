@@ -100,7 +100,7 @@ impl Draft {
             qty: Qty::ZERO,
             value: Money::ZERO,
         };
-        self.stock.layers.insert(id, layer);
+        self.stock.layers.insert(layer);
         self.posting.layers.push(NewLayer {
             id,
             part,
@@ -116,12 +116,17 @@ impl Draft {
         self.carry(entry.lot, entry.to, entry.qty, entry.value)?;
         if let Some(id) = entry.layer {
             let into = entry.to.is(Kind::Shelf);
-            let layer = self.stock.layers.get_mut(&id).ok_or(Refusal::Unread {
-                what: "cost layer",
-                id: id.0,
-            })?;
-            layer.qty += if into { entry.qty } else { -entry.qty };
-            layer.value += if into { entry.value } else { -entry.value };
+            let (qty, value) = if into {
+                (entry.qty, entry.value)
+            } else {
+                (-entry.qty, -entry.value)
+            };
+            if !self.stock.layers.add(id, qty, value) {
+                return Err(Refusal::Unread {
+                    what: "cost layer",
+                    id: id.0,
+                });
+            }
         }
         if entry.movement != Movement::LateCost && entry.movement != Movement::Sold {
             self.count_on_line(entry.from, entry.from_line, -entry.qty)?;

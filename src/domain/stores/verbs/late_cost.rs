@@ -113,10 +113,8 @@ impl Draft {
     fn layers_of_cost(&self, lot: LotId) -> Result<Vec<(LayerId, i64)>, Refusal> {
         let goods = self.stock.lot(lot)?;
         let live = || {
-            self.stock
-                .layers
-                .values()
-                .filter(|l| l.part == goods.part && l.qty.is_positive())
+            let layers = self.stock.layers.of_part(goods.part);
+            layers.filter(|layer| layer.qty.is_positive())
         };
         let own: Vec<(LayerId, i64)> = live()
             .filter(|l| l.lot == Some(lot))

@@ -58,7 +58,9 @@ impl Draft {
 
     /// Whether the lot is made by this very document.
     fn made_here(&self, lot: &Lot) -> bool {
-        self.posting.lots.iter().any(|made| made.id == lot.id)
+        // Lots are numbered as they are made.
+        let made = &self.posting.lots;
+        made.binary_search_by_key(&lot.id, |made| made.id).is_ok()
     }
 
     /// What comes into the books is a new lot; a serial or set alone is one lot for ever and comes back as itself.

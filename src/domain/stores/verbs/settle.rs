@@ -183,7 +183,7 @@ impl Draft {
             for place in [entry.from, entry.to] {
                 self.prove_balance(entry.lot, place)?;
             }
-            if let Some(layer) = entry.layer.and_then(|id| self.stock.layers.get(&id)) {
+            if let Some(layer) = entry.layer.and_then(|id| self.stock.layers.get(id)) {
                 let bare = layer.qty.is_zero() && !layer.value.is_zero();
                 if layer.qty < Qty::ZERO || layer.value.millionths() < 0 || bare {
                     return Err(self.unbalanced(entry.lot, "its cost layer has since been drawn on"));
@@ -215,10 +215,9 @@ impl Draft {
 
     /// Whether a lot carries value in the house, on an engine or on the shelf by its own layer.
     pub(super) fn carries_value(&self, lot: LotId) -> bool {
-        let layers = self.stock.layers.values();
-        let mut own = layers.filter(|layer| !layer.shared && layer.lot == Some(lot));
+        let own = self.stock.layers.own(lot);
         let mut places = self.stock.places_of(lot);
-        own.any(|layer| !layer.value.is_zero())
+        own.is_some_and(|layer| !layer.value.is_zero())
             || places.any(|(place, balance)| !place.may_be_owed() && !balance.value.is_zero())
     }
 

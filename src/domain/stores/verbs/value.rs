@@ -55,14 +55,11 @@ pub fn pool_of(stock: &Stock, lot: LotId) -> Result<Pool, Refusal> {
 pub fn lasting_layer(stock: &Stock, lot: LotId) -> Result<Option<&Layer>, Refusal> {
     let part = stock.lot(lot)?.part;
     Ok(match pool_of(stock, lot)? {
-        Pool::Own => stock
-            .layers
-            .values()
-            .find(|layer| !layer.shared && layer.lot == Some(lot)),
+        Pool::Own => stock.layers.own(lot),
         Pool::Average => stock
             .layers
-            .values()
-            .find(|layer| layer.shared && layer.lot.is_none() && layer.part == part),
+            .of_part(part)
+            .find(|layer| layer.shared && layer.lot.is_none()),
         Pool::ByAge => None,
     })
 }
@@ -73,8 +70,8 @@ pub fn draw(stock: &Stock, lot: LotId, qty: Qty) -> Result<Vec<Draw>, Refusal> {
     let live: Vec<&Layer> = match pool_of(stock, lot)? {
         Pool::ByAge => stock
             .layers
-            .values()
-            .filter(|layer| layer.shared && layer.part == part && layer.qty.is_positive())
+            .of_part(part)
+            .filter(|layer| layer.shared && layer.qty.is_positive())
             .collect(),
         Pool::Own | Pool::Average => lasting_layer(stock, lot)?.into_iter().collect(),
     };
