@@ -1,4 +1,4 @@
-//! Paper coming in: the bytes of CSV files turned into rows of domain values, or into every fault at once.
+//! Paper coming in: the bytes of CSV files turned into rows of domain values, or into every fault at once; scanned codes.
 
 pub mod csv_file;
 pub mod fault;
@@ -6,6 +6,7 @@ pub mod rows;
 pub mod rows_house;
 pub mod rows_kits;
 pub mod rows_parts;
+pub mod scanned;
 pub mod words;
 
 mod cells;

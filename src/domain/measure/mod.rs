@@ -11,6 +11,7 @@ pub mod printed;
 pub mod qty;
 pub mod rounding;
 pub mod scale;
+pub mod scan;
 pub mod typed;
 pub mod unit;
 

@@ -2,6 +2,7 @@
 
 mod faults;
 mod rows;
+mod scanned;
 
 use bincard::intake::{Fault, Faults, Intake, SourceFile, read};
 
