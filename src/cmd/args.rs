@@ -65,6 +65,47 @@ pub struct Globals {
     pub color: Color,
 }
 
+impl Globals {
+    /// What was said once for every line that follows, as it would be typed; the initials are for each line to say.
+    pub fn typed(&self) -> Vec<String> {
+        let mut typed = Vec::new();
+        let mut says = |flag: &str, value: Option<String>| {
+            if let Some(value) = value {
+                typed.extend([flag.to_owned(), value]);
+            }
+        };
+        let word =
+            |value: Option<clap::builder::PossibleValue>| value.map(|value| value.get_name().to_owned());
+        says(
+            "--store",
+            self.store.as_ref().map(|path| path.display().to_string()),
+        );
+        says("--on", self.on.clone());
+        says(
+            "--format",
+            word(
+                Some(self.format)
+                    .filter(|form| *form != Form::Table)
+                    .and_then(|form| form.to_possible_value()),
+            ),
+        );
+        says(
+            "--color",
+            word(
+                Some(self.color)
+                    .filter(|color| *color != Color::Auto)
+                    .and_then(|color| color.to_possible_value()),
+            ),
+        );
+        for (flag, set) in [("--dry-run", self.dry_run), ("--no-input", self.no_input)] {
+            if set {
+                typed.push(flag.to_owned());
+            }
+        }
+        typed
+    }
+}
+
 /// The forms of an answer.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub enum Form {

@@ -2,11 +2,12 @@
 
 use crate::domain::measure::Day;
 use crate::intake::csv_file::MOST_BYTES;
+use crate::print::escape::escape;
 use crate::print::look::Look;
 use std::collections::hash_map::RandomState;
 use std::ffi::OsString;
 use std::hash::{BuildHasher, Hasher};
-use std::io::{BufRead, IsTerminal, Read, Write};
+use std::io::{BufRead, ErrorKind, IsTerminal, Read, Write};
 use std::path::{Path, PathBuf};
 
 /// An instant as a document bears it, and the civil day it falls on in the shop's zone.
@@ -44,6 +45,20 @@ pub struct Desk<'a> {
     pub waiting: fn(),
 }
 
+/// How much of a line is read: nobody types more, and no scanner sends it.
+const LONGEST_BYTES: u64 = 4096;
+
+/// A line that was typed or scanned.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Line {
+    /// Its text, without the blanks around it; the separators of a scan stay in it.
+    Text(String),
+    /// It is no text.
+    Strange,
+    /// Nothing more comes.
+    End,
+}
+
 /// Colour, width and signs of a stream, by what was asked for and what the environment says.
 impl Desk<'_> {
     /// How a stream is written to.
@@ -55,6 +70,37 @@ impl Desk<'_> {
             tty: person,
         }
     }
+
+    /// The next line, asked for where a person sits at the keyboard.
+    pub fn next_line(&mut self, question: &str) -> Result<Line, std::io::Error> {
+        loop {
+            if self.input_is_person {
+                self.err.write_all(escape(question).as_bytes())?;
+                self.err.flush()?;
+            }
+            let mut bytes = Vec::new();
+            match Read::take(&mut *self.input, LONGEST_BYTES).read_until(b'\n', &mut bytes) {
+                Ok(0) => return Ok(Line::End),
+                Ok(_) => {}
+                Err(error) if error.kind() == ErrorKind::Interrupted => continue,
+                Err(error) => return Err(error),
+            }
+            let text = String::from_utf8(bytes);
+            return Ok(text.map_or(Line::Strange, |text| Line::Text(text.trim().to_owned())));
+        }
+    }
+}
+
+/// How many whole seconds lie between two instants; none where one cannot be read.
+pub fn seconds_between(earlier: &Moment, later: &Moment) -> Option<i64> {
+    let of = |moment: &Moment| {
+        moment
+            .at
+            .parse::<jiff::Timestamp>()
+            .ok()
+            .map(jiff::Timestamp::as_second)
+    };
+    Some(of(later)? - of(earlier)?)
 }
 
 /// The files of a folder by name, or one file; nothing else of the machine is read.

@@ -2,6 +2,7 @@
 
 use crate::cmd::explained::{self, explained};
 use crate::db;
+use crate::domain::measure::scan::ScanFault;
 use crate::domain::refusal::Refusal;
 use crate::intake::Faults;
 use crate::print::paper::Paper;
@@ -43,6 +44,8 @@ pub enum Failure {
     Books(db::error::Error),
     /// Files hold faults.
     Faults(Faults),
+    /// A code cannot be read as it stands.
+    Scan(ScanFault),
     /// It cannot be understood.
     Usage { what: String, hint: String },
     /// A file could not be read or made.
@@ -56,6 +59,12 @@ pub enum Failure {
 impl From<Refusal> for Failure {
     fn from(refusal: Refusal) -> Failure {
         Failure::Refusal(refusal)
+    }
+}
+
+impl From<ScanFault> for Failure {
+    fn from(fault: ScanFault) -> Failure {
+        Failure::Scan(fault)
     }
 }
 
@@ -86,6 +95,7 @@ impl Failure {
             Failure::Refusal(refusal) => refusal.to_string(),
             Failure::Books(error) => error.to_string(),
             Failure::Faults(faults) => faults.to_string(),
+            Failure::Scan(fault) => fault.to_string(),
             Failure::Usage { what, .. } => what.clone(),
             Failure::File { path, because, .. } => format!("{path}: {because}"),
             Failure::ReaderGone => String::new(),
@@ -99,6 +109,7 @@ impl Failure {
             Failure::Refusal(refusal) => explained::number(refusal),
             Failure::Books(error) => explained::books_number(error),
             Failure::Faults(_) => 401,
+            Failure::Scan(fault) => explained::scan_number(fault),
             Failure::Usage { .. } => 402,
             Failure::File { .. } => 403,
             Failure::ReaderGone | Failure::Trial(..) => 0,
@@ -122,7 +133,7 @@ impl Failure {
         match self {
             Failure::Refusal(Refusal::NotAuthorised { .. }) => exit::NOT_PERMITTED,
             Failure::Refusal(Refusal::Unread { .. }) => exit::OURS,
-            Failure::Refusal(_) => exit::NO,
+            Failure::Refusal(_) | Failure::Scan(_) => exit::NO,
             Failure::Faults(_) => exit::DATA,
             Failure::Usage { .. } => exit::USAGE,
             Failure::File { exit, .. } => *exit,

@@ -1,6 +1,7 @@
 //! The numbers of refusals and faults, what they mean and what to do about them. A number is never given twice.
 
 use crate::db::error::Error;
+use crate::domain::measure::scan::ScanFault;
 use crate::domain::refusal::Refusal;
 
 /// What `explain` tells of a number.
@@ -72,6 +73,15 @@ explained! {
     245 "no last day" "what dies on the shelf is not taken in without a day" "give the day printed on it: `--expiry 2027-05-31`, or the day it was made: `--made 2026-05-01`",
     246 "old count list" "a count is held against the book of the moment when the list was printed" "print the list again: `bincard count BIN`",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
+    270 "nothing scanned" "the scanner sent an empty line" "scan it again",
+    271 "unknown identifier" "a maker's label is read as far as its identifiers are known, and never in part" "type what is printed beside the symbol: `bincard find BATCH`",
+    272 "value of another shape" "each identifier says how long its value is and what may stand in it; a separator may be missing" "scan it again; else type what is printed beside the symbol: `bincard find BATCH`",
+    273 "check digit" "the last figure of an article number or a parcel's is worked out from the others" "scan it again, or type the number again",
+    274 "no such day on the label" "a day on a label is year, month and day in six figures, the day 00 for the month's last" "go by what is printed beside the symbol, and tell the maker",
+    275 "does not go together" "some identifiers say nothing without another, or not beside it" "scan the label that bears the article number too, or type its batch: `bincard find BATCH`",
+    276 "said twice" "one label says one thing of a kind" "go by what is printed beside the symbol, and tell the maker",
+    277 "no label of ours" "ours bear (91) a lot, (92) a bin, (93) a part, (94) a job, (95) a document or (96) a line of a list" "scan the label again, or type what is printed beside the symbol",
+    278 "no symbol for it" "a symbol bears letters, figures and some signs, no blank, no letter with an accent" "give the bin or part a code without it, or write its label by hand",
     301 "no store there" "only `init` and `demo` make a store" "make one with `bincard init --name \"YOUR STORES\"`, or point to yours with `--store PATH`",
     302 "no path for a store" "a store is a file" "give the path of a file",
     303 "empty file" "an empty file is no store" "give another path, or remove the file and `bincard init`",
@@ -151,6 +161,21 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::Doubled { .. } => 241,
         Refusal::Impossible { .. } => 242,
         Refusal::Unread { .. } => 243,
+    }
+}
+
+/// The number of a code that cannot be read.
+pub fn scan_number(fault: &ScanFault) -> u16 {
+    match fault {
+        ScanFault::Nothing => 270,
+        ScanFault::UnknownAi { .. } => 271,
+        ScanFault::Length { .. } | ScanFault::Character { .. } => 272,
+        ScanFault::CheckDigit { .. } => 273,
+        ScanFault::Day { .. } => 274,
+        ScanFault::Pair { .. } | ScanFault::Alone { .. } => 275,
+        ScanFault::Twice { .. } => 276,
+        ScanFault::NotOurs { .. } => 277,
+        ScanFault::NoSymbol { .. } => 278,
     }
 }
 

@@ -20,6 +20,7 @@ const GROUPS: &[(&str, &[&str])] = &[
         &[
             "today",
             "find",
+            "scan",
             "stock",
             "card",
             "expiry",

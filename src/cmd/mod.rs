@@ -11,6 +11,7 @@ pub mod help;
 pub mod ordered;
 pub mod shelf;
 pub mod shop;
+pub mod things;
 
 pub mod start;
 pub mod stores;
@@ -71,6 +72,9 @@ fn perform(desk: &mut Desk<'_>, globals: Globals, command: Command) -> Result<Sa
     let request = format!("{command:?}");
     match command {
         Command::Start(start::Command::Demo(ask)) => start::demo::run(desk, &ask).map(Said::Told),
+        Command::Stores(stores::Command::Scan(ask)) if ask.is_bare() => {
+            stores::scan::stand(desk, &globals, &ask).map(Said::Told)
+        }
         Command::Stores(stores::Command::Hatch(_)) => stores::hatch::run(desk, globals).map(Said::Told),
         other => {
             let mut shop = Shop::new(desk, globals, request);

@@ -48,6 +48,8 @@ pub struct Filter<'a> {
     pub part: Option<PartId>,
     /// Those that brought lots to one place or took them away, or held it.
     pub place: Option<PlaceId>,
+    /// That of one id.
+    pub id: Option<i64>,
 }
 
 /// The newest documents that fit, newest first, no more than `most`.
@@ -64,14 +66,15 @@ pub fn documents(books: &Open<'_>, filter: &Filter<'_>, most: i64) -> Result<Vec
            SELECT e.document FROM balance b JOIN entry e ON e.lot = b.lot \
            WHERE b.place = $6 AND (e.from_place = $6 OR e.to_place = $6) \
            UNION SELECT h.document FROM hold h WHERE h.place = $6)) \
-         ORDER BY d.id DESC LIMIT $5",
+         AND (CAST($7 AS INTEGER) IS NULL OR d.id = $7) ORDER BY d.id DESC LIMIT $5",
         &values![
             filter.op,
             filter.job.map(|job| job.0),
             filter.by,
             filter.part.map(|part| part.0),
             most,
-            filter.place.map(|place| place.0)
+            filter.place.map(|place| place.0),
+            filter.id
         ],
     )?;
     rows.iter().map(logged).collect()

@@ -9,7 +9,7 @@ mod own;
 
 pub use elements::ByGs1;
 pub use meanings::{check_digit, year_in_full};
-pub use own::{own_of, own_text};
+pub use own::own_of;
 
 use crate::domain::measure::Day;
 use crate::domain::measure::scan::{Scan, ScanFault, Scanned};

@@ -1,22 +1,27 @@
 //! `hatch`: a standing prompt with the same commands; a bare word or a scan is looked for.
 
-use crate::cmd::args::{Color, Form, Globals};
-use crate::cmd::desk::Desk;
+use crate::cmd::args::Globals;
+use crate::cmd::desk::{Desk, Line, Moment, seconds_between};
 use crate::cmd::error::{Failure, exit};
 use crate::cmd::help::is_command;
 use crate::cmd::shop::Shop;
 use crate::db::people;
-use crate::print::escape::escape;
-use clap::{Args, ValueEnum};
+use crate::db::stores::counts::last_document;
+use clap::Args;
 use std::ffi::OsString;
-use std::io::{BufRead, ErrorKind, Read};
 
 /// Stand at the hatch: initials once, then any command, or a bare word or scan to find
 #[derive(Args, Debug)]
 pub struct Ask {}
 
-/// How much of a line is read: nobody types more, and no scanner sends it.
-const LONGEST_BYTES: u64 = 4096;
+/// Within how many seconds the same line counts as one that a scanner or a hand sent twice.
+const TWICE_SECONDS: i64 = 3;
+
+/// The line that posted last, and when it was done.
+struct Posted {
+    line: String,
+    at: Moment,
+}
 
 /// Asks, does and answers until somebody says `quit` or nothing more comes.
 pub fn run(desk: &mut Desk<'_>, mut globals: Globals) -> Result<u8, Failure> {
@@ -34,18 +39,54 @@ pub fn run(desk: &mut Desk<'_>, mut globals: Globals) -> Result<u8, Failure> {
     let Some(asked) = asked else { return Ok(exit::DONE) };
     let mut by = String::new();
     take_over(desk, &globals, &asked, &mut by);
+    let mut posted: Option<Posted> = None;
     while let Some(typed) = line(desk, &format!("{by}> "))? {
         let words = split(&typed);
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         match words.as_slice() {
-            [] => {}
+            [] | ["bincard"] => {}
             ["quit"] => break,
             ["by", initials] => take_over(desk, &globals, initials, &mut by),
-            ["bincard"] => {}
-            ["bincard", rest @ ..] | rest => one(desk, &globals, &by, rest),
+            _ if came_twice(desk, posted.as_ref(), &typed) => say_once(desk, &globals)?,
+            ["bincard", rest @ ..] | rest => {
+                let before = newest(desk, &globals);
+                one(desk, &globals, &by, &typed, rest);
+                let moment = (desk.clock)().filter(|_| newest(desk, &globals) != before);
+                posted = moment.map(|at| Posted { line: typed, at }).or(posted);
+            }
         }
     }
     Ok(exit::DONE)
+}
+
+/// Whether a line is the one that posted last, sent again so soon that nobody can have meant it. Only a person's lines
+/// are judged: what a program sends is meant.
+fn came_twice(desk: &Desk<'_>, posted: Option<&Posted>, typed: &str) -> bool {
+    let (Some(posted), Some(now)) = (posted.filter(|_| desk.input_is_person), (desk.clock)()) else {
+        return false;
+    };
+    let passed = seconds_between(&posted.at, &now);
+    posted.line == typed && passed.is_some_and(|passed| (0..=TWICE_SECONDS).contains(&passed))
+}
+
+/// Says that a line was not done a second time.
+fn say_once(desk: &mut Desk<'_>, globals: &Globals) -> Result<(), Failure> {
+    let failure = Failure::usage(
+        format!("the same line came twice within {TWICE_SECONDS} seconds: it is posted once"),
+        "if it is meant twice, type it again now",
+    );
+    crate::cmd::write_failure(desk, globals, &failure);
+    Ok(())
+}
+
+/// The newest document of the store, as far as it can be read.
+fn newest(desk: &mut Desk<'_>, globals: &Globals) -> Option<i64> {
+    let mut newest = None;
+    let read = Shop::new(desk, globals.clone(), String::new()).read(|scene| {
+        newest = Some(last_document(scene.books)?);
+        Ok(crate::cmd::shop::Done::yes(scene.paper("hatch", "")))
+    });
+    read.ok().and(newest)
 }
 
 /// Takes other initials if the store knows them; those of before stay if it does not.
@@ -69,7 +110,7 @@ fn take_over(desk: &mut Desk<'_>, globals: &Globals, initials: &str, by: &mut St
 }
 
 /// Does one line: a command, or something to find.
-fn one(desk: &mut Desk<'_>, globals: &Globals, by: &str, words: &[&str]) {
+fn one(desk: &mut Desk<'_>, globals: &Globals, by: &str, line: &str, words: &[&str]) {
     let first = words.first().copied().unwrap_or_default();
     if first == "hatch" {
         let failure = Failure::usage("this is the hatch already", "type a command, or `quit`");
@@ -77,87 +118,40 @@ fn one(desk: &mut Desk<'_>, globals: &Globals, by: &str, words: &[&str]) {
         return;
     }
     let mut typed = vec!["bincard".to_owned()];
-    typed.extend(standing(globals));
+    typed.extend(globals.typed());
     let says_who = words
         .iter()
         .any(|word| *word == "--by" || word.starts_with("--by="));
     if !by.is_empty() && !says_who {
         typed.extend(["--by".to_owned(), by.to_owned()]);
     }
-    if !is_command(first) && !first.starts_with('-') {
-        typed.push("find".to_owned());
+    let bare = !is_command(first) && !first.starts_with('-');
+    if bare {
+        typed.push("scan".to_owned());
     }
-    typed.extend(words.iter().map(|word| (*word).to_owned()));
+    if bare && !words.iter().any(|word| word.starts_with("--")) {
+        // What a scanner sends may hold quotes of its own, so it goes on as it came.
+        typed.push(line.to_owned());
+    } else {
+        typed.extend(words.iter().map(|word| (*word).to_owned()));
+    }
     let args: Vec<OsString> = typed.into_iter().map(OsString::from).collect();
     // The exit has been told in words; the next line is another matter.
     crate::cmd::run(desk, &args);
 }
 
-/// What was said once for every line.
-fn standing(globals: &Globals) -> Vec<String> {
-    let mut typed = Vec::new();
-    let mut says = |flag: &str, value: Option<String>| {
-        if let Some(value) = value {
-            typed.extend([flag.to_owned(), value]);
-        }
-    };
-    let word = |value: Option<clap::builder::PossibleValue>| value.map(|value| value.get_name().to_owned());
-    says(
-        "--store",
-        globals.store.as_ref().map(|path| path.display().to_string()),
-    );
-    says("--on", globals.on.clone());
-    says(
-        "--format",
-        word(
-            Some(globals.format)
-                .filter(|form| *form != Form::Table)
-                .and_then(|form| form.to_possible_value()),
-        ),
-    );
-    says(
-        "--color",
-        word(
-            Some(globals.color)
-                .filter(|color| *color != Color::Auto)
-                .and_then(|color| color.to_possible_value()),
-        ),
-    );
-    for (flag, set) in [("--dry-run", globals.dry_run), ("--no-input", globals.no_input)] {
-        if set {
-            typed.push(flag.to_owned());
-        }
-    }
-    typed
-}
-
-/// The next line, asked for where a person sits at the keyboard; none where nothing more comes.
+/// The next line; none where nothing more comes.
 fn line(desk: &mut Desk<'_>, question: &str) -> Result<Option<String>, Failure> {
-    let failed = |error: std::io::Error| Failure::File {
-        path: "what is typed".to_owned(),
-        because: error.to_string(),
-        exit: exit::IO,
-    };
     loop {
-        if desk.input_is_person {
-            let shown = escape(question);
-            let asked = desk
-                .err
-                .write_all(shown.as_bytes())
-                .and_then(|()| desk.err.flush());
-            asked.map_err(failed)?;
-        }
-        let mut bytes = Vec::new();
-        let read = Read::take(&mut *desk.input, LONGEST_BYTES).read_until(b'\n', &mut bytes);
+        let read = desk.next_line(question).map_err(|error| Failure::File {
+            path: "what is typed".to_owned(),
+            because: error.to_string(),
+            exit: exit::IO,
+        })?;
         match read {
-            Ok(0) => return Ok(None),
-            Ok(_) => {}
-            Err(error) if error.kind() == ErrorKind::Interrupted => continue,
-            Err(error) => return Err(failed(error)),
-        }
-        match String::from_utf8(bytes) {
-            Ok(text) => return Ok(Some(text.trim().to_owned())),
-            Err(_) => {
+            Line::Text(text) => return Ok(Some(text)),
+            Line::End => return Ok(None),
+            Line::Strange => {
                 let failure = Failure::usage("that line is no text in UTF-8", "type it again");
                 crate::cmd::write_failure(desk, &Globals::default(), &failure);
             }

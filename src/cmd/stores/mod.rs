@@ -10,6 +10,7 @@ pub mod inspect;
 pub mod moves;
 pub mod note;
 pub mod open;
+pub mod scan;
 pub mod scrap;
 pub mod stock;
 pub mod today;
@@ -31,6 +32,9 @@ pub enum Command {
     /// `find`.
     #[command(after_help = "examples:\n  bincard find 2 mm spacer\n  bincard find X0618\n  bincard find A-1")]
     Find(find::Ask),
+    /// `scan`.
+    #[command(after_help = "examples:\n  bincard scan L000049H\n  bincard scan OR-18 --in B-1")]
+    Scan(scan::Ask),
     #[command(
         after_help = "examples:\n  bincard stock SP-20\n  bincard stock sealant\n  bincard stock --format csv"
     )]
@@ -88,6 +92,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Hatch(_) => Err(Failure::usage("the hatch runs by itself", "bincard hatch")),
         Command::Today(ask) => today::run(shop, &ask),
         Command::Find(ask) => find::run(shop, &ask),
+        Command::Scan(ask) => scan::run(shop, &ask),
         Command::Stock(ask) => stock::run(shop, &ask),
         Command::Card(ask) => card::run(shop, &ask),
         Command::Expiry(ask) => expiry::run(shop, &ask),

@@ -131,6 +131,7 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
         by: ask.person.as_deref(),
         part,
         place,
+        id: None,
     };
     let found = documents(scene.books, &filter, ask.most.unwrap_or(20))?;
     if let (true, Some(op)) = (found.is_empty(), &ask.op) {

@@ -62,7 +62,28 @@ impl Own {
             Own::Line { job, list, n } => format!("{job}/{list}/{n}"),
         }
     }
+
+    /// The data of its label, without what the symbol itself adds; a code that no symbol can bear is refused.
+    pub fn element(&self) -> Result<String, ScanFault> {
+        let text = self.text();
+        let odd = text.chars().find(|mark| !of_the_82(*mark));
+        let because = match odd {
+            Some(mark) => format!("{mark:?} stands in it"),
+            None if text.is_empty() => "it is empty".to_owned(),
+            None if text.len() > OWN_MARKS_MAX => format!("it is longer than {OWN_MARKS_MAX} characters"),
+            None => return Ok(format!("{}{text}", self.ai())),
+        };
+        Err(ScanFault::NoSymbol { text, because })
+    }
 }
+
+/// Whether a character is one of the 82 that GS1 allows in texts (General Specifications, figure 7.11-1).
+pub fn of_the_82(mark: char) -> bool {
+    mark.is_ascii_alphanumeric() || "!\"%&'()*+,-./:;<=>?_".contains(mark)
+}
+
+/// How many characters may stand behind an internal identifier (GS1 Application Identifier Syntax Dictionary).
+pub const OWN_MARKS_MAX: usize = 90;
 
 /// A measured quantity of a maker's label, in the unit that its identifier stands for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -231,4 +252,6 @@ pub enum ScanFault {
         value: String,
         because: String,
     },
+    #[error("{text} cannot stand in a symbol: {because}")]
+    NoSymbol { text: String, because: String },
 }

@@ -7,7 +7,9 @@ use super::SEPARATOR;
 use super::meanings::{meaning, swallowed_in};
 use super::own::own_of;
 use crate::domain::measure::Day;
-use crate::domain::measure::scan::{Element, MakersLabel, Scan, ScanFault, Scanned, Swallowed};
+use crate::domain::measure::scan::{
+    Element, MakersLabel, OWN_MARKS_MAX, Scan, ScanFault, Scanned, Swallowed, of_the_82,
+};
 
 /// How long a value is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -177,7 +179,7 @@ fn identifier(text: &str) -> Option<(&str, Long)> {
     let own = text.get(..2).filter(|ai| ("91"..="99").contains(ai))?;
     own.bytes()
         .all(|byte| byte.is_ascii_digit())
-        .then_some((own, Long::UpToMarks(90)))
+        .then_some((own, Long::UpToMarks(OWN_MARKS_MAX)))
 }
 
 fn unknown(rest: &str, at: usize) -> ScanFault {
@@ -235,11 +237,6 @@ fn fits(raw: &Raw<'_>) -> Result<(), ScanFault> {
         }),
         None => Ok(()),
     }
-}
-
-/// Whether a character is one of the 82 that GS1 allows in texts (General Specifications, figure 7.11-1).
-pub(super) fn of_the_82(mark: char) -> bool {
-    mark.is_ascii_alphanumeric() || "!\"%&'()*+,-./:;<=>?_".contains(mark)
 }
 
 /// What may not stand together, and what needs another beside it.

@@ -5,11 +5,6 @@ use crate::domain::measure::number::{
 };
 use crate::domain::measure::scan::{Own, ScanFault};
 
-/// The data of a label of ours, without what the symbol itself adds.
-pub fn own_text(own: &Own) -> String {
-    format!("{}{}", own.ai(), own.text())
-}
-
 /// What an internal identifier of ours says; the words are told where it says nothing of ours.
 pub fn own_of(ai: &str, value: &str) -> Result<Own, ScanFault> {
     let not_ours = |because: String| ScanFault::NotOurs {

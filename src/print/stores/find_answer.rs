@@ -133,7 +133,11 @@ fn lot_answer(facts: &LotFacts<'_>, day: Day) -> String {
     );
     let free = facts.lying.first().map_or(Qty::ZERO, |line| line.position.free());
     match verdict(lot, facts.lying, day) {
-        Verdict::Usable => format!("good, {}: {what}, {} free", last_day(lot.expiry), free),
+        Verdict::Usable => {
+            let whose = facts.owner.as_ref();
+            let whose = whose.map_or(String::new(), |owner| format!(", {owner}'s"));
+            format!("good, {}: {what}, {free} free{whose}", last_day(lot.expiry))
+        }
         Verdict::Dead(last) => format!("NO GOOD since {last} went by: {what}"),
         Verdict::OnHold => format!("NOT to be used, ON HOLD: {what}"),
         Verdict::Elsewhere(kind) => format!("NOT to be given, it lies in {kind}: {what}"),

@@ -7,5 +7,6 @@ pub mod goods_in_note;
 pub mod inspection;
 pub mod morning;
 pub mod order_sheet;
+pub mod scan_answer;
 pub mod slip;
 pub mod stock_list;

@@ -69,7 +69,7 @@ fn odd_lines_end_nothing() {
     assert!(ran.err.contains("this is the hatch already"), "{}", ran.err);
     assert!(ran.out.contains("9.35 m of WI-08"), "{}", ran.out);
     let ran = at(&counter, &["--format", "json"], "TW\nW-5\n").good();
-    assert_eq!(ran.json()["kind"], "find");
+    assert_eq!(ran.json()["kind"], "scan");
     let ran = at(&counter, &["--op-id", "x"], "TW\n");
     assert_eq!(ran.exit, 2, "{ran:?}");
 }

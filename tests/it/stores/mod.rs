@@ -13,6 +13,7 @@ mod note;
 mod opened;
 mod quantities;
 mod recount;
+mod scan;
 mod scrap;
 mod today;
 
