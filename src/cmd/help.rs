@@ -31,6 +31,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "scrap",
             "quarantine",
             "count",
+            "label",
             "note",
             "hatch",
         ],

@@ -8,6 +8,7 @@ pub mod export_file;
 pub mod look;
 pub mod paper;
 pub mod sheet;
+pub mod symbol;
 pub mod table;
 pub mod wire;
 pub mod words;

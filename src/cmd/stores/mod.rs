@@ -7,6 +7,7 @@ pub mod find;
 pub mod goods_in;
 pub mod hatch;
 pub mod inspect;
+pub mod label;
 pub mod moves;
 pub mod note;
 pub mod open;
@@ -43,6 +44,9 @@ pub enum Command {
     /// `card`.
     #[command(after_help = "examples:\n  bincard card ST-160\n  bincard card A-1 --since 2026-11-01")]
     Card(card::Ask),
+    /// `label`.
+    #[command(subcommand)]
+    Label(label::Command),
     /// `expiry`.
     #[command(after_help = "examples:\n  bincard expiry\n  bincard expiry --within 30 --format csv")]
     Expiry(expiry::Ask),
@@ -95,6 +99,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Scan(ask) => scan::run(shop, &ask),
         Command::Stock(ask) => stock::run(shop, &ask),
         Command::Card(ask) => card::run(shop, &ask),
+        Command::Label(command) => label::run(shop, &command),
         Command::Expiry(ask) => expiry::run(shop, &ask),
         Command::GoodsIn(ask) => goods_in::run(shop, &ask),
         Command::Inspect(ask) => inspect::run(shop, &ask),

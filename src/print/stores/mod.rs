@@ -5,6 +5,7 @@ pub mod cycle_sheet;
 pub mod find_answer;
 pub mod goods_in_note;
 pub mod inspection;
+pub mod label_sheet;
 pub mod morning;
 pub mod order_sheet;
 pub mod scan_answer;

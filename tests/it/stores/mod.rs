@@ -6,6 +6,7 @@ mod find;
 mod goods_in;
 mod hatch;
 mod inspect;
+mod label;
 mod log;
 mod moves;
 mod names;
