@@ -1,6 +1,7 @@
 //! What a code or some words may mean, and what is told of it: the same for whoever finds and whoever scans.
 
 use crate::cmd::error::Failure;
+use crate::cmd::help::is_command;
 use crate::cmd::shop::{Done, Scene};
 use crate::db::kitting::jobs::{engine_serial, job_called};
 use crate::db::stores::lots::lot_by_number;
@@ -16,10 +17,12 @@ use crate::domain::stores::part::Part;
 use crate::domain::stores::place::Place;
 use crate::domain::stores::search::{Wanted, folded};
 use crate::domain::stores::verdict::{Verdict, verdict};
+use crate::intake::scanned::label_scanned;
 use crate::print::kitting::job_sheet::called;
 use crate::print::stores::find_answer::{
     Hit, LotFacts, bin_found, lot_found, part_found, part_hit, several_found,
 };
+use std::ffi::OsString;
 
 /// What something that was asked for may be.
 #[derive(Debug)]
@@ -32,6 +35,32 @@ pub enum Thing {
     Bin(Place),
     /// A job.
     Job(Box<Job>),
+}
+
+/// The words of a command line with every label of ours in them read: what was scanned where a number or a code is
+/// typed stands there as if it had been typed, after `LINE=QTY:` as well. `scan` reads its label itself.
+pub fn unlabelled(args: &[OsString]) -> Vec<OsString> {
+    let command = args
+        .iter()
+        .filter_map(|arg| arg.to_str())
+        .find(|arg| is_command(arg));
+    if command == Some("scan") {
+        return args.to_vec();
+    }
+    let read = |arg: &OsString| {
+        arg.to_str()
+            .and_then(without_label)
+            .map_or(arg.clone(), OsString::from)
+    };
+    args.iter().map(read).collect()
+}
+
+/// A word with what its label names in the label's stead; none where there is no label in it.
+fn without_label(word: &str) -> Option<String> {
+    let begin = word.rfind([':', '=']).map_or(0, |at| at + 1);
+    let (before, after) = (word.get(..begin)?, word.get(begin..)?);
+    let own = label_scanned(word).map(|own| own.text());
+    own.or_else(|| Some(format!("{before}{}", label_scanned(after)?.text())))
 }
 
 /// What was found.

@@ -12,7 +12,7 @@ pub use meanings::{check_digit, year_in_full};
 pub use own::own_of;
 
 use crate::domain::measure::Day;
-use crate::domain::measure::scan::{Scan, ScanFault, Scanned};
+use crate::domain::measure::scan::{Own, Scan, ScanFault, Scanned};
 
 /// What parts two elements on a label: FNC1 as scanners send it.
 pub const SEPARATOR: char = '\u{1d}';
@@ -44,6 +44,16 @@ pub fn scanned(line: &str, today: Day) -> Result<Scanned, ScanFault> {
         return Ok(label);
     }
     Ok(plain(bare))
+}
+
+/// What of ours a typed word names if it is the label of it rather than its bare number or code.
+pub fn label_scanned(word: &str) -> Option<Own> {
+    // No label of ours bears a day, so any will do to see its years from.
+    let read = scanned(word, Day::new(2000, 1, 1)?).ok()?;
+    match read.scan {
+        Scan::Own(own) if own.text().len() < word.trim().len() => Some(own),
+        _ => None,
+    }
 }
 
 /// The kind of symbol a scanner named, and what it read.

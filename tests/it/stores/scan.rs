@@ -365,3 +365,46 @@ fn the_same_scan_twice_is_posted_once() {
     let noted = "SELECT COUNT(*) FROM document WHERE kind = 'note'";
     assert_eq!(counter.figure(noted), 3);
 }
+
+/// Wherever a number or a code is typed its label may be scanned instead, with the scanner's mark or without.
+#[test]
+fn a_label_stands_for_what_it_names_in_every_command() {
+    let counter = Counter::sample();
+    let moves = "SELECT COUNT(*) FROM document WHERE kind = 'move'";
+    for (moved, (lot, bin)) in (1..).zip([
+        ("]d291L000045P", "]C192A-2"),
+        ("91L000045P", "]C192A-2"),
+        ("(91)L000045P", "(92)A-2"),
+        ("\u{1d}91L000045P", "A-2"),
+    ]) {
+        counter
+            .run(&["move", lot, "4", "--from", "B-1", "--to", bin, "--by", "TW"])
+            .good();
+        assert_eq!(counter.figure(moves), moved, "{lot} {bin}");
+    }
+    let shown = counter.run(&["job", "show", "]d294J-0001"]).good();
+    assert!(shown.answer().contains("J-0001"), "{shown:?}");
+    counter.run(&["reserve", "(94)J-0001", "--by", "TW"]).good();
+    let list = counter.figure("SELECT list FROM job WHERE tag = 'blue'");
+    let lot = counter.run(&["pick", "blue", "--format", "json"]).json()["rows"][0]["lot"].clone();
+    let answer = format!("1=4:]d291{}", lot.as_str().unwrap());
+    let ran = one_a_line(
+        &counter,
+        &["hatch", "--by", "TW"],
+        &format!("pick blue --list {list} {answer}\r\n"),
+    )
+    .good();
+    assert_eq!(
+        counter.figure("SELECT COUNT(*) FROM document WHERE kind = 'pick'"),
+        1,
+        "{ran:?}"
+    );
+    // A label that reads wrong stands as it was scanned, and nothing bears that name.
+    refused(
+        &counter,
+        &["move", "(91)L000045X", "4", "--to", "A-2", "--by", "TW"],
+        239,
+        1,
+        "(91)L000045X",
+    );
+}
