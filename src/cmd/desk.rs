@@ -133,9 +133,10 @@ fn file_name(path: &Path) -> String {
         .unwrap_or_default()
 }
 
+/// Everything that stands in one file, or so much of it that it is seen to be too large.
 // Files are opened here and nowhere else but for the store itself.
 #[allow(clippy::disallowed_methods)]
-fn read_file(path: &Path) -> Result<Vec<u8>, std::io::Error> {
+pub fn read_file(path: &Path) -> Result<Vec<u8>, std::io::Error> {
     read_up_to_most(&mut std::fs::File::open(path)?)
 }
 

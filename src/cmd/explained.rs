@@ -1,6 +1,7 @@
 //! The numbers of refusals and faults, what they mean and what to do about them. A number is never given twice.
 
 use crate::db::error::Error;
+use crate::domain::acceptance::fault::PaperFault;
 use crate::domain::measure::scan::ScanFault;
 use crate::domain::refusal::Refusal;
 
@@ -82,6 +83,8 @@ explained! {
     276 "said twice" "one label says one thing of a kind" "go by what is printed beside the symbol, and tell the maker",
     277 "no label of ours" "ours bear (91) a lot, (92) a bin, (93) a part, (94) a job, (95) a document or (96) a line of a list" "scan the label again, or type what is printed beside the symbol",
     278 "no symbol for it" "a symbol bears letters, figures and some signs, no blank, no letter with an accent" "give the bin or part a code without it, or write its label by hand",
+    285 "certificate of another part" "a paper covers the part that it names" "name the lot's own: `bincard certificate list PART`",
+    286 "more than the certificate covers" "what is drawn on a certificate never exceeds what it covers" "`bincard certificate show NUMBER` says what is left; accept that much, and the rest on another paper",
     301 "no store there" "only `init` and `demo` make a store" "make one with `bincard init --name \"YOUR STORES\"`, or point to yours with `--store PATH`",
     302 "no path for a store" "a store is a file" "give the path of a file",
     303 "empty file" "an empty file is no store" "give another path, or remove the file and `bincard init`",
@@ -158,6 +161,8 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::MoreThanOrdered { .. } => 244,
         Refusal::NoLastDay { .. } => 245,
         Refusal::OldCount { .. } => 246,
+        Refusal::Papers(PaperFault::OtherPart { .. }) => 285,
+        Refusal::Papers(PaperFault::Overdrawn { .. }) => 286,
         Refusal::Doubled { .. } => 241,
         Refusal::Impossible { .. } => 242,
         Refusal::Unread { .. } => 243,

@@ -26,6 +26,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "expiry",
             "goods-in",
             "inspect",
+            "certificate",
             "open",
             "move",
             "scrap",

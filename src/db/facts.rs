@@ -2,10 +2,11 @@
 
 use crate::db::error::Error;
 use crate::db::value::Row;
+use crate::domain::acceptance::certificate::{Certificate, Draw, PaperKind};
 use crate::domain::kitting::job::{Job, JobState, Line};
 use crate::domain::measure::{Life, Unit};
 use crate::domain::stores::ids::{
-    BillId, DocId, HoldId, JobId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId,
+    BillId, CertificateId, DocId, HoldId, JobId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId,
 };
 use crate::domain::stores::law::Movement;
 use crate::domain::stores::lot::Lot;
@@ -254,4 +255,41 @@ pub fn change(row: &Row) -> Result<Option<Change>, Error> {
     let field = Field::from_names(&row.text(0)?, &row.text(2)?);
     let (id, old, new) = (row.int(1)?, row.maybe_text(3)?, row.maybe_text(4)?);
     Ok(field.map(|field| Change { field, id, old, new }))
+}
+
+/// The columns of a certificate as [`certificate`] reads them, of a table that the statement calls `c`.
+macro_rules! certificate_columns {
+    () => {
+        "c.id, c.number, c.kind, c.issuer, c.day, c.part, c.covers, c.drawn, c.file, c.digest"
+    };
+}
+pub(super) use certificate_columns;
+
+/// A certificate: the columns of [`certificate_columns`].
+pub fn certificate(row: &Row) -> Result<Certificate, Error> {
+    let kind = row.text(2)?;
+    Ok(Certificate {
+        id: CertificateId(row.int(0)?),
+        number: row.text(1)?,
+        kind: PaperKind::from_word(&kind).ok_or(Error::Strange {
+            what: "sort of certificate",
+            found: kind,
+        })?,
+        issuer: row.text(3)?,
+        day: row.day(4)?,
+        part: row.maybe_int(5)?.map(PartId),
+        covers: row.qty(6)?,
+        drawn: row.qty(7)?,
+        file: row.maybe_text(8)?,
+        digest: row.maybe_text(9)?,
+    })
+}
+
+/// A draw: certificate, lot, quantity.
+pub fn draw(row: &Row) -> Result<Draw, Error> {
+    Ok(Draw {
+        certificate: CertificateId(row.int(0)?),
+        lot: LotId(row.int(1)?),
+        qty: row.qty(2)?,
+    })
 }

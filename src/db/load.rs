@@ -4,11 +4,11 @@ mod wide;
 
 use crate::db::books::Open;
 use crate::db::error::Error;
-use crate::db::facts::{self, lot_columns, part_columns};
+use crate::db::facts::{self, certificate_columns, lot_columns, part_columns};
 use crate::db::value::values;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::ids::{
-    DocId, HoldId, JobId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId,
+    CertificateId, DocId, HoldId, JobId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId,
 };
 use crate::domain::stores::posting::{Held, Source};
 use crate::domain::stores::stock::{Balance, LiveHold, Method, Person, Position, Stock};
@@ -33,7 +33,8 @@ impl<'a, 'b> Gather<'a, 'b> {
         let mut stock = Stock::empty(day, today, method, person);
         let next = books.row(
             "SELECT (SELECT COALESCE(MAX(id), 0) FROM lot), (SELECT COALESCE(MAX(id), 0) + 1 FROM layer), \
-             (SELECT COALESCE(MAX(id), 0) + 1 FROM hold), (SELECT COALESCE(MAX(id), 0) + 1 FROM document)",
+             (SELECT COALESCE(MAX(id), 0) + 1 FROM hold), (SELECT COALESCE(MAX(id), 0) + 1 FROM document), \
+             (SELECT COALESCE(MAX(id), 0) + 1 FROM certificate_lot)",
             &[],
         )?;
         if let Some(row) = next {
@@ -41,6 +42,7 @@ impl<'a, 'b> Gather<'a, 'b> {
             stock.next.layer = row.int(1)?;
             stock.next.hold = row.int(2)?;
             stock.next.document = row.int(3)?;
+            stock.next.draw = row.int(4)?;
         }
         Ok(Gather {
             books,
@@ -96,6 +98,23 @@ impl<'a, 'b> Gather<'a, 'b> {
             "SELECT id, part, lot, shared, qty, value FROM layer WHERE id = $1",
             id.0,
         )
+    }
+
+    /// A certificate with its part.
+    pub fn certificate(&mut self, id: CertificateId) -> Result<(), Error> {
+        let sql = concat!(
+            "SELECT ",
+            certificate_columns!(),
+            " FROM certificate c WHERE c.id = $1"
+        );
+        if let Some(row) = self.books.row(sql, &values![id.0])? {
+            let certificate = facts::certificate(&row)?;
+            if let Some(part) = certificate.part {
+                self.part(part)?;
+            }
+            self.stock.certificates.insert(id, certificate);
+        }
+        Ok(())
     }
 
     /// A place with the live holds on it.

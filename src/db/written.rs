@@ -7,7 +7,7 @@ use crate::db::load::Gather;
 use crate::db::value::values;
 use crate::domain::measure::number::document_number;
 use crate::domain::stores::document::DocKind;
-use crate::domain::stores::ids::{DocId, JobId, LotId, OrderId, OrderLineId, PlaceId};
+use crate::domain::stores::ids::{CertificateId, DocId, JobId, LotId, OrderId, OrderLineId, PlaceId};
 use crate::domain::stores::posting::{Change, Field, Held, Source};
 use crate::domain::stores::verbs::undo::{LaterEntry, Written};
 
@@ -44,6 +44,7 @@ pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
     let claims = "SELECT line, lot, order_line, qty, why FROM claim WHERE document = $1 ORDER BY id";
     let holds = "SELECT id, lot, place, cause, lifts FROM hold WHERE document = $1 ORDER BY id";
     let changes = "SELECT what, what_id, field, old, new FROM change WHERE document = $1 ORDER BY id";
+    let draws = "SELECT certificate, lot, qty FROM certificate_lot WHERE document = $1 ORDER BY id";
     let jobs = "SELECT id FROM job WHERE document = $1 ORDER BY id";
     let later = later(books, id)?;
     let restated =
@@ -63,6 +64,7 @@ pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
         claims: all(books, claims, id, facts::claim)?,
         holds: all(books, holds, id, facts::hold)?,
         changes,
+        draws: all(books, draws, id, facts::draw)?,
         jobs: all(books, jobs, id, |row| row.int(0).map(JobId))?,
         later,
         restated_since: books.row(restated, &values![id.0])?.is_some(),
@@ -143,6 +145,9 @@ pub fn gather(facts: &mut Gather<'_, '_>, written: &Written) -> Result<(), Error
             Held::Place(place) => facts.place_with_lots(place)?,
         }
     }
+    for draw in &written.draws {
+        facts.certificate(draw.certificate)?;
+    }
     for job in &written.jobs {
         facts.job(*job)?;
     }
@@ -153,6 +158,7 @@ pub fn gather(facts: &mut Gather<'_, '_>, written: &Written) -> Result<(), Error
             "lot" => facts.lot(LotId(change.id))?,
             "order_line" => facts.order_line(OrderLineId(change.id))?,
             "supplier_order" => facts.supplier_order(OrderId(change.id))?,
+            "certificate" => facts.certificate(CertificateId(change.id))?,
             _ => {}
         }
     }

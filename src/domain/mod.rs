@@ -11,3 +11,5 @@ pub mod kitting;
 pub mod estimating;
 
 pub mod buying;
+
+pub mod acceptance;

@@ -1,5 +1,6 @@
 //! Why the stores refuse something: data first, the wording only in `Display`. A short line is an answer, not a refusal.
 
+use crate::domain::acceptance::fault::PaperFault;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::law::{Kind, Movement};
 use std::fmt;
@@ -166,6 +167,8 @@ pub enum Refusal {
     NoLastDay { part: String, life: String },
     /// A list was printed before goods moved in the bin that it lists.
     OldCount { place: String, by: String },
+    /// The papers of goods do not do.
+    Papers(PaperFault),
     /// A fact was asked for that the books did not hand over: our fault.
     Unread { what: &'static str, id: i64 },
 }
@@ -321,6 +324,7 @@ impl Refusal {
     /// Refusals about documents and who may write them.
     fn about_papers(&self, f: &mut fmt::Formatter<'_>) -> Option<fmt::Result> {
         Some(match self {
+            Refusal::Papers(fault) => write!(f, "{fault}"),
             Refusal::NoDueDay => write!(f, "what goes out needs the day on which it should be back"),
             Refusal::NotAuthorised { by, role, what } => {
                 write!(f, "{by} may not do this: {what} is for the {role}")

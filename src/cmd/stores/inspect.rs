@@ -1,11 +1,15 @@
 //! `inspect`: what waits in receiving or in the cage is accepted onto a shelf, or put into the cage with the reason.
 
+mod papers;
+
 use crate::cmd::answers::{numbered, said_of};
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_of_kind, bin_or_only, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
+use crate::db::stores::certificates::papers_of;
 use crate::db::stores::notes::returned_as;
 use crate::db::stores::orders::{home_of, lots_made_by, waiting};
+use crate::domain::acceptance::papers::{Inspected, inspect as judged};
 use crate::domain::measure::number::read_document_number;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
@@ -13,10 +17,10 @@ use crate::domain::stores::ids::{LotId, PlaceId};
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::enter::Move;
-use crate::domain::stores::verbs::moves::post_moves;
 use crate::domain::stores::whereabouts::where_it_lies;
-use crate::print::stores::inspection::{accepted, waiting_list};
+use crate::print::stores::inspection::{accepted, drawn, waiting_list};
 use clap::Args;
+use papers::shown_for;
 
 /// Accept what waits in receiving or in the cage onto a shelf, or put what is bad into the cage
 ///
@@ -38,6 +42,9 @@ pub struct Ask {
     /// The bin it comes from, where it lies in several
     #[arg(long, value_name = "[LINE=]BIN")]
     from: Vec<String>,
+    /// The certificate that came with it; what is accepted is drawn on it
+    #[arg(long, value_name = "[LINE=]NUMBER")]
+    certificate: Vec<String>,
     /// Why
     #[arg(short = 'w', long, value_name = "REASON", num_args = 1..)]
     why: Vec<String>,
@@ -138,12 +145,20 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         if let Some(qty) = typed(&accept)?.filter(|qty| !qty.is_zero()) {
             let to = shelf_for(scene, ask, n, facts.so_far(), *lot)?;
             facts.place(to)?;
-            moves.push(Move::new(Movement::Accept, *lot, from, to, qty));
+            moves.push(Inspected {
+                moved: Move::new(Movement::Accept, *lot, from, to, qty),
+                certificates: shown_for(scene, &mut facts, said_of(&ask.certificate, n), part.id)?,
+                papers: papers_of(scene.books, *lot)?,
+            });
         }
         if let Some(qty) = typed(&reject)?.filter(|qty| !qty.is_zero()) {
             let cage = bin_or_only(scene, None, Kind::Quarantine)?;
             facts.place(cage)?;
-            moves.push(Move::new(Movement::Quarantine, *lot, from, cage, qty));
+            moves.push(Inspected {
+                moved: Move::new(Movement::Quarantine, *lot, from, cage, qty),
+                certificates: Vec::new(),
+                papers: papers_of(scene.books, *lot)?,
+            });
         }
     }
     let mut head = scene.head(DocKind::Movement(Movement::Accept));
@@ -151,10 +166,19 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     if moves.is_empty() {
         return Err(Refusal::Nothing.into());
     }
-    let posting = post_moves(&facts.done(), head, &moves)?;
-    Ok(posted_with(posting, "inspect", "inspected", |stock, posting| {
-        accepted(stock, posting)
-    }))
+    let stock = facts.done();
+    let posting = judged(&stock, head, &moves)?;
+    let draws = drawn(&stock, &posting)?;
+    Ok(posted_with(
+        posting,
+        "inspect",
+        "inspected",
+        move |stock, posting| {
+            let (answer, mut remarks) = accepted(stock, posting)?;
+            remarks.splice(0..0, draws);
+            Ok((answer, remarks))
+        },
+    ))
 }
 
 /// What is pencilled for each line; a bare quantity speaks of the only lot there is.

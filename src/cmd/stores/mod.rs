@@ -1,6 +1,7 @@
 //! The counter: what stands on the shelf, on which card, until when.
 
 pub mod card;
+pub mod certificate;
 pub mod count;
 pub mod expiry;
 pub mod find;
@@ -60,6 +61,9 @@ pub enum Command {
         after_help = "examples:\n  bincard inspect\n  bincard inspect L000040Z 1 --by OQ\n  bincard inspect L0000126 15 --cage 2 --by OQ -w scratched"
     )]
     Inspect(inspect::Ask),
+    /// Certificates: what each covers, what is drawn on it, what is left
+    #[command(subcommand)]
+    Certificate(certificate::Command),
     /// `count`.
     #[command(
         after_help = "examples:\n  bincard count B-1\n  bincard count B-1 --blind\n  bincard count B-1 --list 4 1=17 --by TW -w dropped behind the rack\n  bincard count\n  bincard count --accuracy"
@@ -103,6 +107,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Expiry(ask) => expiry::run(shop, &ask),
         Command::GoodsIn(ask) => goods_in::run(shop, &ask),
         Command::Inspect(ask) => inspect::run(shop, &ask),
+        Command::Certificate(command) => certificate::run(shop, command),
         Command::Count(ask) => count::run(shop, &ask),
         Command::Note(ask) => note::run(shop, &ask),
         Command::Move(ask) => moves::run(shop, &ask),

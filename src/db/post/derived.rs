@@ -273,6 +273,10 @@ fn record_update(field: Field) -> Option<(&'static str, bool)> {
         Field::BillSource => ("UPDATE bill SET data_source = $2 WHERE id = $1", false),
         Field::PriceAmount => ("UPDATE price SET amount = $2 WHERE id = $1", true),
         Field::PriceCurrency => ("UPDATE price SET currency = $2 WHERE id = $1", false),
+        Field::CertificateCovers => ("UPDATE certificate SET covers = $2 WHERE id = $1", true),
+        Field::CertificateDay => ("UPDATE certificate SET day = $2 WHERE id = $1", false),
+        Field::CertificateFile => ("UPDATE certificate SET file = $2 WHERE id = $1", false),
+        Field::CertificateDigest => ("UPDATE certificate SET digest = $2 WHERE id = $1", false),
         _ => return None,
     })
 }

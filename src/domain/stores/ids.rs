@@ -39,6 +39,8 @@ id! {
     HoldId,
     /// A bill of materials in one revision.
     BillId,
+    /// A certificate.
+    CertificateId,
 }
 
 /// How far apart the numbers of two kinds of place stand.

@@ -176,10 +176,14 @@ pub enum Field {
     BillSource,
     PriceAmount,
     PriceCurrency,
+    CertificateCovers,
+    CertificateDay,
+    CertificateFile,
+    CertificateDigest,
 }
 
 /// A field's table and column in the books.
-const FIELDS: [(Field, &str, &str); 42] = [
+const FIELDS: [(Field, &str, &str); 46] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -222,6 +226,10 @@ const FIELDS: [(Field, &str, &str); 42] = [
     (Field::BillSource, "bill", "data_source"),
     (Field::PriceAmount, "price", "amount"),
     (Field::PriceCurrency, "price", "currency"),
+    (Field::CertificateCovers, "certificate", "covers"),
+    (Field::CertificateDay, "certificate", "day"),
+    (Field::CertificateFile, "certificate", "file"),
+    (Field::CertificateDigest, "certificate", "digest"),
 ];
 
 impl Field {
@@ -245,7 +253,7 @@ impl Field {
     pub fn is_of_a_record(self) -> bool {
         matches!(
             self.table(),
-            "person" | "place" | "party" | "part" | "bill" | "price"
+            "person" | "place" | "party" | "part" | "bill" | "price" | "certificate"
         )
     }
 

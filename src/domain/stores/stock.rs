@@ -5,11 +5,12 @@
 
 mod layers;
 
+use crate::domain::acceptance::certificate::Certificate;
 use crate::domain::kitting::job::{Job, Line};
 use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{
-    DocId, HoldId, JobId, LineId, LotId, OrderId, OrderLineId, PartId, PlaceId,
+    CertificateId, DocId, HoldId, JobId, LineId, LotId, OrderId, OrderLineId, PartId, PlaceId,
 };
 use crate::domain::stores::law::Role;
 use crate::domain::stores::lot::Lot;
@@ -173,6 +174,8 @@ pub struct Next {
     pub hold: i64,
     /// Number of the next document.
     pub document: i64,
+    /// Number of the next draw on a certificate.
+    pub draw: i64,
 }
 
 /// The facts a verb decides on.
@@ -214,6 +217,8 @@ pub struct Stock {
     pub unaccepted: BTreeMap<LotId, Qty>,
     /// Of each lot, the lots made out of it.
     pub children: BTreeMap<LotId, Vec<LotId>>,
+    /// Certificates by number.
+    pub certificates: BTreeMap<CertificateId, Certificate>,
     /// The numbers that come next.
     pub next: Next,
 }
@@ -240,6 +245,7 @@ impl Stock {
             holds: Vec::new(),
             unaccepted: BTreeMap::new(),
             children: BTreeMap::new(),
+            certificates: BTreeMap::new(),
             next: Next::default(),
         }
     }
@@ -293,6 +299,14 @@ impl Stock {
     pub fn order(&self, id: OrderLineId) -> Result<&OrderLine, Refusal> {
         self.orders.get(&id).ok_or(Refusal::Unread {
             what: "order line",
+            id: id.0,
+        })
+    }
+
+    /// The certificate of this number.
+    pub fn certificate(&self, id: CertificateId) -> Result<&Certificate, Refusal> {
+        self.certificates.get(&id).ok_or(Refusal::Unread {
+            what: "certificate",
             id: id.0,
         })
     }

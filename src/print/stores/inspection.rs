@@ -2,9 +2,10 @@
 
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
-use crate::domain::stores::ids::{LotId, PlaceId};
+use crate::domain::stores::ids::{CertificateId, LotId, PlaceId};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::posting::Posting;
+use crate::domain::stores::record::{Datum, Table as Sort};
 use crate::domain::stores::stock::Stock;
 use crate::print::cell::Cell;
 use crate::print::paper::Paper;
@@ -139,4 +140,30 @@ pub fn accepted(stock: &Stock, posting: &Posting) -> Result<(String, Vec<String>
         })
         .collect();
     Ok((answer, remarks?))
+}
+
+/// What the document draws on each certificate, and what is left on it; the facts are those before the document.
+pub fn drawn(stock: &Stock, posting: &Posting) -> Result<Vec<String>, Refusal> {
+    let mut told: BTreeMap<i64, Qty> = BTreeMap::new();
+    for record in posting
+        .records
+        .iter()
+        .filter(|of| of.table == Sort::CertificateLot)
+    {
+        if let [_, Datum::Whole(certificate), _, Datum::Whole(qty)] = record.data.as_slice() {
+            *told.entry(*certificate).or_default() += Qty::from_millionths(*qty);
+        }
+    }
+    let line = |(id, qty): (i64, Qty)| {
+        let one = stock.certificate(CertificateId(id))?;
+        let unit = one.part.map(|part| stock.part(part)).transpose()?;
+        let unit = unit.map_or_else(String::new, |part| format!(" {}", part.unit));
+        Ok(format!(
+            "{qty}{unit} drawn on {} {}: {}{unit} left",
+            one.kind.word(),
+            one.number,
+            one.left() - qty
+        ))
+    };
+    told.into_iter().map(line).collect()
 }

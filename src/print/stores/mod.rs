@@ -1,5 +1,6 @@
 //! The counter's papers.
 
+pub mod certificate_sheet;
 pub mod count_list;
 pub mod cycle_sheet;
 pub mod find_answer;

@@ -69,6 +69,7 @@ fn stock(part: PartId) -> Stock {
         layer: 2,
         hold: 1,
         document: 5,
+        draw: 1,
     };
     stock
 }

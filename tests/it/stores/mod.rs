@@ -1,5 +1,6 @@
 //! The counter: goods in, inspected, moved, opened, scrapped, counted; notes for the next shift.
 
+mod certificate;
 mod count;
 mod cycle;
 mod find;
@@ -30,6 +31,7 @@ fn standing(counter: &Counter) -> Vec<String> {
         "SELECT lot || ' ' || pickable || ' ' || reserved FROM lot_position WHERE pickable + reserved > 0 ORDER BY 1",
         "SELECT part || ' ' || COALESCE(lot, 0) || ' ' || qty || ' ' || value FROM layer WHERE qty > 0 ORDER BY 1",
         "SELECT id || ' ' || arrived || ' ' || accepted FROM order_line ORDER BY 1",
+        "SELECT id || ' ' || covers || ' ' || drawn || ' ' || COALESCE(digest, '') FROM certificate ORDER BY 1",
         "SELECT id || ' ' || reserved || ' ' || kitted || ' ' || fitted FROM job_line ORDER BY 1",
     ] {
         let mut statement = raw.prepare(sql).unwrap();

@@ -1,10 +1,11 @@
 //! Undo: a contrary posting of a whole document. An undo is not undone: what it took back is entered again.
 
+use crate::domain::acceptance::certificate::{Draw, may_cover};
 use crate::domain::kitting::job::JobState;
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::{DocKind, Head};
-use crate::domain::stores::ids::{DocId, JobId, LineId, LotId, OrderLineId, PlaceId};
+use crate::domain::stores::ids::{CertificateId, DocId, JobId, LineId, LotId, OrderLineId, PlaceId};
 use crate::domain::stores::law::{Movement, Role};
 use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow, Posting};
 use crate::domain::stores::stock::Stock;
@@ -34,6 +35,8 @@ pub struct Written {
     pub holds: Vec<HoldRow>,
     /// The fields it changed.
     pub changes: Vec<Change>,
+    /// What it drew on certificates.
+    pub draws: Vec<Draw>,
     /// The jobs it raised.
     pub jobs: Vec<JobId>,
     /// What was written later on the lots it moved.
@@ -222,6 +225,9 @@ impl Draft {
         for entry in written.entries.iter().rev() {
             self.reverse(entry, written)?;
         }
+        for draw in &written.draws {
+            self.give_back(*draw)?;
+        }
         self.reverse_holds(written)?;
         for change in written.changes.iter().rev() {
             self.set_back(change, written)?;
@@ -338,12 +344,23 @@ impl Draft {
         if written.changed_since.contains(&(change.field, change.id)) {
             return Err(written.stands(changed_since(change)));
         }
+        self.still_covers(change, written)?;
         self.posting.changes.push(Change {
             old: change.new.clone(),
             new: change.old.clone(),
             ..change.clone()
         });
         Ok(())
+    }
+
+    /// A certificate still covers what was drawn on it when what it covers is set back.
+    fn still_covers(&self, change: &Change, written: &Written) -> Result<(), Refusal> {
+        let (Field::CertificateCovers, Some(old)) = (change.field, change.old.as_ref()) else {
+            return Ok(());
+        };
+        let certificate = self.stock.certificate(CertificateId(change.id))?;
+        let covers = old.parse().map_or(Qty::ZERO, Qty::from_millionths);
+        may_cover(certificate, covers).map_err(|refusal| written.stands(refusal.to_string()))
     }
 
     /// A job that the document raised is cancelled and needs nothing any more; what its kit has must be out of it.
