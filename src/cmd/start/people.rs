@@ -220,8 +220,8 @@ fn words(roles: &[Role]) -> String {
         .join(" ")
 }
 
-/// Who may sign is for the manager to say, once there is one.
-fn manager_says(scene: &Scene<'_, '_>, what: &str) -> Result<(), Failure> {
+/// Refused unless a manager asks: who may sign is for him to say, once there is one.
+pub(super) fn manager_says(scene: &Scene<'_, '_>, what: &str) -> Result<(), Failure> {
     use crate::domain::stores::law::Role::Manager;
     let managed = register(scene.books)?
         .iter()

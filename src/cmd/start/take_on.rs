@@ -11,6 +11,7 @@ mod things;
 
 use crate::cmd::error::Failure;
 use crate::cmd::shop::Scene;
+use crate::cmd::start::people::manager_says;
 use crate::db::names::Names;
 use crate::domain::measure::Day;
 use crate::domain::stores::document::DocKind;
@@ -62,6 +63,9 @@ pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<T
         taking.stock.places.insert(place.id, place.clone());
     }
     taking.people(intake);
+    if taking.touches_people() {
+        manager_says(scene, "an import that changes who may sign")?;
+    }
     taking.parties(intake);
     taking.bins(intake);
     taking.parts(intake);

@@ -140,3 +140,55 @@ fn an_empty_register_lets_everybody_sign() {
     assert_eq!(counter.run(&["note", "x", "--by", "ZZ"]).exit, 1);
     counter.run(&["note", "x", "--by", "TW"]).good();
 }
+
+/// Imports a `people.csv` of these rows.
+fn import(counter: &Counter, rows: &str, by: &str, update: bool) -> crate::desk::Ran {
+    let path = counter.folder().join("people.csv");
+    let text = format!("initials,name,roles,authorised_from,authorised_until\n{rows}\n");
+    std::fs::write(&path, text).unwrap();
+    let path = path.display().to_string();
+    let mut typed = vec!["import", path.as_str(), "--by", by];
+    if update {
+        typed.push("--update");
+    }
+    counter.run(&typed)
+}
+
+#[test]
+fn a_file_changes_the_register_only_in_a_managers_hands() {
+    // A row that is new, and one that differs from the sample's people.csv in its roles.
+    let hester = "HP,Hester Pallow,clerk,2024-03-04,";
+    let raised = "HP,Hester Pallow,clerk manager,2024-03-04,";
+    let nell = "NB,Nell Barrow,clerk,,";
+    for (rows, update) in [(nell, false), (raised, true), (nell, true)] {
+        let counter = Counter::sample();
+        let before = std::fs::read(counter.store()).unwrap();
+        // Clerk, estimator, inspector: none of them is a manager.
+        for by in ["HP", "TW", "LV", "OQ"] {
+            let ran = import(&counter, rows, by, update);
+            assert_eq!(ran.exit, 77, "{rows} by {by}: {ran:?}");
+            let told = ran.err.contains("manager") && ran.err.contains("next:");
+            assert!(told, "{rows}: {}", ran.err);
+            assert_eq!(std::fs::read(counter.store()).unwrap(), before);
+        }
+        import(&counter, rows, "DA", update).good();
+        counter.run(&["check"]).good();
+    }
+    // What is there already changes nobody: the clerk's folder of files may hold it.
+    let counter = Counter::sample();
+    import(&counter, hester, "HP", true).good();
+}
+
+#[test]
+fn the_first_register_may_come_from_a_file_of_anybodys() {
+    let counter = Counter::bare();
+    counter.run(&["init", "--name", "Empty", "--by", "TW"]).good();
+    import(&counter, "DA,Dunmore Achery,manager,,", "TW", false).good();
+    assert_eq!(
+        import(&counter, "TW,Tobit,clerk,,", "TW", false).exit,
+        1,
+        "TW is not registered"
+    );
+    import(&counter, "TW,Tobit,clerk,,", "DA", false).good();
+    assert_eq!(import(&counter, "HP,Hester,clerk,,", "TW", false).exit, 77);
+}

@@ -32,6 +32,12 @@ impl Taking {
         }
     }
 
+    /// Whether somebody is added to the register, or changed in it.
+    pub(super) fn touches_people(&self) -> bool {
+        let added = self.records.iter().any(|record| record.table == Table::Person);
+        added || self.changes.iter().any(|change| change.field.table() == "person")
+    }
+
     /// Customers and suppliers: places with an address and terms.
     pub(super) fn parties(&mut self, intake: &Intake) {
         for placed in &intake.customers {
