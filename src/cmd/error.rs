@@ -144,7 +144,7 @@ impl Failure {
                 Error::BadPath { .. } => exit::USAGE,
                 Error::Empty(_) | Error::NotOurs { .. } | Error::Strange { .. } => exit::DATA,
                 Error::Newer { .. } => exit::NEWER,
-                Error::Exists(_) | Error::CannotCreate { .. } => exit::CANNOT_CREATE,
+                Error::Exists(_) | Error::CannotCreate { .. } | Error::NotKept { .. } => exit::CANNOT_CREATE,
                 Error::Busy => exit::BUSY,
                 Error::ReadOnly(_) => exit::NOT_PERMITTED,
                 Error::Unreadable(_) | Error::Io(_) => exit::IO,

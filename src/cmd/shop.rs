@@ -8,6 +8,7 @@ use crate::db::canon::digest;
 use crate::db::load::Gather;
 use crate::db::people;
 use crate::db::post::{Stamp, post};
+use crate::db::schema::KNOWN;
 use crate::db::sqlite::Purpose;
 use crate::db::written::number;
 use crate::domain::measure::{Currency, Day};
@@ -17,6 +18,7 @@ use crate::domain::stores::law::Movement;
 use crate::domain::stores::posting::{Field, Posting};
 use crate::domain::stores::record::Table;
 use crate::domain::stores::stock::Person;
+use crate::print::escape::escape;
 use crate::print::paper::{Heading, Paper, TypedAs};
 use std::cell::RefCell;
 use std::path::PathBuf;
@@ -167,6 +169,23 @@ impl<'d, 'a> Shop<'d, 'a> {
         self.desk.waiting
     }
 
+    /// Opens the store; where that brought an older one up, it is told where the store as it was is kept.
+    pub fn open(&mut self, purpose: Purpose) -> Result<Books, Failure> {
+        let books = Books::open(&self.path()?, purpose, self.waiting())?;
+        if let Some(kept) = books.kept() {
+            let kept = escape(&kept.display().to_string());
+            let line =
+                format!("the store was brought up to version {KNOWN}; as it was it is kept at {kept}\n");
+            let told = self.desk.err.write_all(line.as_bytes());
+            told.map_err(|error| Failure::File {
+                path: "-".to_owned(),
+                because: error.to_string(),
+                exit: exit::IO,
+            })?;
+        }
+        Ok(books)
+    }
+
     /// The instant and day of the clock.
     pub fn moment(&self) -> Result<Moment, Failure> {
         let told = (self.desk.clock)();
@@ -288,7 +307,7 @@ impl<'d, 'a> Shop<'d, 'a> {
         &mut self,
         work: impl FnOnce(&Scene<'_, '_>) -> Result<Done, Failure>,
     ) -> Result<Done, Failure> {
-        let books = Books::open(&self.path()?, Purpose::Read, self.waiting())?;
+        let books = self.open(Purpose::Read)?;
         books.read(|open| {
             let mut scene = self.scene(open, Person::default())?;
             scene.heading.trial = false;
@@ -301,8 +320,7 @@ impl<'d, 'a> Shop<'d, 'a> {
         &mut self,
         work: impl FnOnce(&Scene<'_, '_>) -> Result<Decision<'static>, Failure>,
     ) -> Result<Done, Failure> {
-        let path = self.path()?;
-        let books = Books::open(&path, Purpose::Write, self.waiting())?;
+        let books = self.open(Purpose::Write)?;
         let initials = self.initials()?;
         books.write(|open| {
             let mut scene = self.scene(open, Person::default())?;

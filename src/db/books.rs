@@ -25,6 +25,11 @@ impl Books {
         })
     }
 
+    /// Where the store as it was before is kept, if opening it brought it up to the steps of today.
+    pub fn kept(&self) -> Option<&Path> {
+        self.engine.kept()
+    }
+
     /// Opens a copy that nobody writes in; nothing is written to it.
     pub fn open_copy(path: &Path) -> Result<Books, Error> {
         Ok(Books {

@@ -22,6 +22,8 @@ pub enum Error {
     Exists(PathBuf),
     /// The store could not be made.
     CannotCreate { path: PathBuf, because: String },
+    /// An older store could not be kept as it was, and so was not brought up.
+    NotKept { path: PathBuf, because: String },
     /// Another process kept the books longer than we wait.
     Busy,
     /// The books may not be written: read-only file or disk.
@@ -64,6 +66,13 @@ impl fmt::Display for Error {
             }
             Error::Exists(path) => write!(f, "{} is there already", path.display()),
             Error::CannotCreate { path, because } => write!(f, "cannot make {}: {because}", path.display()),
+            Error::NotKept { path, because } => {
+                let path = path.display();
+                write!(
+                    f,
+                    "the store is of an older version and was not brought up: no copy of it could be kept as {path}: {because}"
+                )
+            }
             Error::Busy => write!(
                 f,
                 "another bincard process kept the books for more than 30 seconds"

@@ -5,6 +5,7 @@
 
 mod copy;
 mod cursor;
+mod driver_error;
 mod identity;
 mod proof;
 mod upgrade;
@@ -14,11 +15,12 @@ use crate::db::error::Error;
 use crate::db::schema;
 use crate::db::value::{Row, Value};
 pub use cursor::Cursor;
+use driver_error::from_driver;
 use identity::{bad_path, checked_path, identify, identify_untouched, mode_for, read_setting};
 use rusqlite::config::DbConfig;
-use rusqlite::{Connection, ErrorCode, OpenFlags};
+use rusqlite::{Connection, OpenFlags};
 use std::os::unix::fs::{OpenOptionsExt, PermissionsExt};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 use values::{bind, from_ref, places_of};
 
@@ -75,11 +77,32 @@ const STATEMENTS: usize = 128;
 /// An open store.
 pub struct Sqlite {
     connection: Connection,
+    /// Where the store as it was before it was brought up is kept, if this opening brought it up.
+    kept: Option<PathBuf>,
 }
 
 impl Sqlite {
-    /// Opens a store that is there; `waiting` is called once if another process keeps us waiting.
+    /// A connection that nothing was set on yet.
+    fn of(connection: Connection) -> Sqlite {
+        Sqlite {
+            connection,
+            kept: None,
+        }
+    }
+
+    /// Opens a store that is there; `waiting` is called once if another process keeps us waiting. An older store is
+    /// copied beside itself, then brought up.
     pub fn open(path: &Path, purpose: Purpose, waiting: fn()) -> Result<Sqlite, Error> {
+        Sqlite::open_keeping(path, purpose, waiting, true)
+    }
+
+    /// Where the store as it was is kept, if opening it brought it up.
+    pub fn kept(&self) -> Option<&Path> {
+        self.kept.as_deref()
+    }
+
+    /// Opens a store that is there; whether an older one is kept as it was before it is brought up is for the caller.
+    fn open_keeping(path: &Path, purpose: Purpose, waiting: fn(), keep: bool) -> Result<Sqlite, Error> {
         let path = checked_path(path)?;
         let length = match std::fs::metadata(&path) {
             Ok(found) if found.is_dir() => return Err(bad_path(&path, "it is a folder")),
@@ -93,10 +116,10 @@ impl Sqlite {
         identify_untouched(&path)?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(&path, flags).map_err(from_driver)?;
-        let mut store = Sqlite { connection };
+        let mut store = Sqlite::of(connection);
         store.wait_for_others(waiting)?;
         identify(&store.connection, &path)?;
-        upgrade::bring_up(&store.connection)?;
+        store.kept = upgrade::bring_up(&store.connection, &path, keep)?;
         store.settle(purpose, Journal::Wal)?;
         Ok(store)
     }
@@ -154,7 +177,7 @@ impl Sqlite {
     ) -> Result<T, E> {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(path, flags).map_err(from_driver)?;
-        let mut store = Sqlite { connection };
+        let mut store = Sqlite::of(connection);
         store.wait_for_others(waiting)?;
         store.settle(Purpose::Write, Journal::Delete)?;
         let made = store.transaction(true, |store| {
@@ -372,26 +395,5 @@ impl Sqlite {
                 waited < DEADLINE
             }))
             .map_err(from_driver)
-    }
-}
-
-/// What an error of the driver means to us.
-fn from_driver(error: rusqlite::Error) -> Error {
-    let text = error.to_string();
-    let Some(code) = error.sqlite_error_code() else {
-        return Error::Fault(text);
-    };
-    match code {
-        ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => Error::Busy,
-        ErrorCode::NotADatabase | ErrorCode::DatabaseCorrupt => Error::Unreadable(text),
-        ErrorCode::ReadOnly | ErrorCode::PermissionDenied | ErrorCode::AuthorizationForStatementDenied => {
-            Error::ReadOnly(text)
-        }
-        ErrorCode::ConstraintViolation => Error::Refused(text),
-        ErrorCode::SystemIoFailure
-        | ErrorCode::DiskFull
-        | ErrorCode::CannotOpen
-        | ErrorCode::NoLargeFileSupport => Error::Io(text),
-        _ => Error::Fault(text),
     }
 }

@@ -71,8 +71,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
 
 /// Copies the store; the copy must hold, and its last document must stand in the store's own chain.
 fn take(shop: &mut Shop<'_, '_>, target: &Path) -> Result<Done, Failure> {
-    let path = shop.path()?;
-    let books = Books::open(&path, Purpose::Read, shop.waiting())?;
+    let books = shop.open(Purpose::Read)?;
     let named = |open: &Open<'_>| -> Result<String, Failure> {
         let found = open.setting("head")?.unwrap_or_default();
         Ok(found.chars().take(12).collect())

@@ -32,8 +32,7 @@ impl Sqlite {
             return Err(bad_path(&path, "it is a store in use; `check` proves that"));
         }
         identify_untouched(&path)?;
-        let connection = untouched(&path)?;
-        let store = Sqlite { connection };
+        let store = Sqlite::of(untouched(&path)?);
         store.set_text("cell_size_check", "ON")?;
         store.set_text("query_only", "ON")?;
         Ok(store)
@@ -54,23 +53,24 @@ impl Sqlite {
     ) -> Result<T, E> {
         let target = checked_path(target)?;
         nothing_there(&target)?;
-        // Where our stack lies differs from process to process, so that two copies at once do not meet.
-        let ours = (std::ptr::from_ref(&waiting) as usize).to_string();
-        let part = beside(&target, &[".", &ours, ".part"].concat());
-        let taken = self.fill_copy(&part, &target).map_err(E::from);
+        let part = Part::of(&target);
+        let taken = self.fill_copy(part.path(), &target).map_err(E::from);
         let proved = taken.and_then(|()| {
-            let copy = Sqlite::open(&part, Purpose::Read, waiting)?;
+            let copy = Sqlite::open_keeping(part.path(), Purpose::Read, waiting, false)?;
             copy.transaction(false, prove)
         });
-        let placed = proved.and_then(|proved| place(&part, &target).map(|()| proved).map_err(E::from));
+        let placed = proved.and_then(|proved| {
+            let placed = place(part.path(), &target);
+            placed.map(|()| proved).map_err(E::from)
+        });
         if placed.is_err() {
-            clear(&part)?;
+            clear(part.path())?;
         }
         placed
     }
 
     /// Copies everything in one go, so that the copy is of one moment.
-    fn fill_copy(&self, part: &Path, target: &Path) -> Result<(), Error> {
+    pub(super) fn fill_copy(&self, part: &Path, target: &Path) -> Result<(), Error> {
         make_empty(part, mode_for(target))?;
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let mut copy = Connection::open_with_flags(part, flags).map_err(from_driver)?;
@@ -87,6 +87,23 @@ impl Sqlite {
     }
 }
 
+/// The file that a copy is made in before it bears its name.
+pub(super) struct Part(PathBuf);
+
+impl Part {
+    /// A name beside the target that no other process takes.
+    pub(super) fn of(target: &Path) -> Part {
+        // Where our stack lies differs from process to process, so that two copies at once do not meet.
+        let ours = (std::ptr::from_ref(&target) as usize).to_string();
+        Part(beside(target, &[".", &ours, ".part"].concat()))
+    }
+
+    /// Where it lies.
+    pub(super) fn path(&self) -> &Path {
+        &self.0
+    }
+}
+
 /// The name of a file beside another.
 fn beside(path: &Path, ending: &str) -> PathBuf {
     let mut name = path.as_os_str().to_owned();
@@ -95,7 +112,7 @@ fn beside(path: &Path, ending: &str) -> PathBuf {
 }
 
 /// Refused where there is something of that name, or what the engine would take for its own.
-fn nothing_there(target: &Path) -> Result<(), Error> {
+pub(super) fn nothing_there(target: &Path) -> Result<(), Error> {
     if std::fs::symlink_metadata(target).is_ok() {
         return Err(Error::Exists(target.to_owned()));
     }
@@ -128,7 +145,7 @@ fn make_empty(part: &Path, mode: u32) -> Result<(), Error> {
 /// Gives a proved copy its name once it is safe on the disk, and never over another file.
 // A copy is synced and named here and nowhere else.
 #[allow(clippy::disallowed_methods)]
-fn place(part: &Path, target: &Path) -> Result<(), Error> {
+pub(super) fn place(part: &Path, target: &Path) -> Result<(), Error> {
     let failed = |error: std::io::Error| Error::Io(error.to_string());
     File::open(part)
         .and_then(|file| file.sync_all())
@@ -153,7 +170,7 @@ fn place(part: &Path, target: &Path) -> Result<(), Error> {
 /// Removes a copy that is not to be, with what the engine laid beside it.
 // A copy that failed is removed here and nowhere else.
 #[allow(clippy::disallowed_methods)]
-fn clear(part: &Path) -> Result<(), Error> {
+pub(super) fn clear(part: &Path) -> Result<(), Error> {
     for path in BESIDE
         .iter()
         .map(|ending| beside(part, ending))
