@@ -8,7 +8,7 @@ use crate::cmd::shop::{Done, Scene, Shop};
 use crate::cmd::things::{Thing, answer, found_by, of_code, one};
 use crate::db::kitting::jobs::{gather_jobs, job_called};
 use crate::db::kitting::picked::picked_from_list;
-use crate::db::stores::search::{Found, lots_of_code, place_of_code};
+use crate::db::stores::search::{Found, code_of_place, lots_of_code, place_of_code};
 use crate::db::stores::stock::{in_house, part_numbered};
 use crate::db::tracing::{Filter, documents};
 use crate::domain::kitting::pick::pick_list;
@@ -16,10 +16,11 @@ use crate::domain::measure::number::read_document_number;
 use crate::domain::measure::scan::{MakersLabel, Own, Scan, Swallowed};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::part::Part;
+use crate::domain::stores::standing::Lying;
 use crate::intake::scanned::scanned;
 use crate::print::stores::scan_answer::{
-    Told, document_found, label_table, line_found, mind_the_label, none_there, not_in_books, which_lot,
-    which_of_batch,
+    Owners, Told, document_found, label_table, line_found, mind_the_label, none_there, not_in_books,
+    which_lot, which_of_batch,
 };
 use clap::Args;
 use std::ffi::OsString;
@@ -155,7 +156,21 @@ fn part_only(scene: &Scene<'_, '_>, part: Part, bin: Option<&str>) -> Result<Don
         done.paper.notes.push(format!("{only} {there}"));
         return Ok(done);
     }
-    Ok(Done::no(which_lot(&found, day, scene.paper(KIND, ""))))
+    Ok(Done::no(which_lot(
+        &found,
+        &owners(scene, &found.lying)?,
+        day,
+        scene.paper(KIND, ""),
+    )))
+}
+
+/// Whose lots are that are not the house's.
+fn owners(scene: &Scene<'_, '_>, lying: &[Lying]) -> Result<Owners, Failure> {
+    let mut owners = Owners::new();
+    for owner in lying.iter().filter_map(|line| line.lot.owner) {
+        owners.extend(code_of_place(scene.books, owner)?.map(|code| (owner, code)));
+    }
+    Ok(owners)
 }
 
 /// A text that only the books can place: a code of theirs first, then a label of ours whose mark was dropped, then words.
@@ -258,11 +273,12 @@ fn makers(
                 .iter()
                 .map(|found| (&found.part, &found.lot, &*found.lying))
                 .collect();
-            Done::no(which_of_batch(
-                &lots,
-                scene.day.max(scene.today),
-                scene.paper(KIND, ""),
-            ))
+            let lying: Vec<Lying> = found
+                .iter()
+                .flat_map(|found| found.lying.iter().cloned())
+                .collect();
+            let (owners, day) = (owners(scene, &lying)?, scene.day.max(scene.today));
+            Done::no(which_of_batch(&lots, &owners, day, scene.paper(KIND, "")))
         }
         (None, _, Some(part)) if label.text("10").or(label.text("21")).is_none() => {
             part_only(scene, part.clone(), bin)?

@@ -74,7 +74,10 @@ pub fn lot_label(told: &LotOnLabel<'_>, day: Day) -> Label {
 /// How a lot stands on a day, in words that need no colour.
 fn status(told: &LotOnLabel<'_>, day: Day) -> (String, bool) {
     match verdict(told.lot, told.lying, day) {
-        Verdict::Usable => ("USABLE".to_owned(), true),
+        Verdict::Usable => {
+            let only = told.owner.as_ref().map(|owner| format!(" FOR {owner} ONLY"));
+            (format!("USABLE{}", only.unwrap_or_default()), true)
+        }
         Verdict::Dead(last) => (format!("DEAD since {last}: NOT TO BE USED"), false),
         Verdict::OnHold => ("ON HOLD: NOT TO BE USED".to_owned(), false),
         Verdict::Elsewhere(kind) => (format!("{}: NOT TO BE USED", kind.word().to_uppercase()), false),
@@ -183,7 +186,7 @@ pub fn page(labels: &[Label], layout: Layout, day: Day) -> Result<String, ScanFa
 
 /// What every label looks like; a status is told by its words and frame, the colour only helps.
 const STYLE: &str = "h1{margin:0;font-size:26pt;line-height:1;overflow-wrap:anywhere}\n\
-p{margin:1mm 0;font-size:11pt}\n.status{font-size:14pt;font-weight:bold;padding:1mm 2mm;border:.6mm solid #060}\n\
+p{margin:1mm 0;font-size:11pt}\n.status{font-size:14pt;font-weight:bold;padding:1mm 2mm;border:.6mm solid #060;display:flow-root}\n\
 .status.no{border:1.4mm solid #a00;color:#a00}\n.code{font-size:18pt;font-weight:bold;margin:0}\n\
 .symbol{float:right;margin:0 0 2mm 3mm}\n.code_128 .symbol{float:none;display:block;margin:3mm 0 0}\n\
 .code_128 h1{font-size:54pt}\ndl{margin:0;display:grid;grid-template-columns:auto 1fr;gap:0 3mm;font-size:11pt}\n\

@@ -5,6 +5,7 @@ use crate::domain::kitting::pick::PickLine;
 use crate::domain::measure::scan::{MakersLabel, Meaning};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
+use crate::domain::stores::ids::PlaceId;
 use crate::domain::stores::lot::Lot;
 use crate::domain::stores::part::Part;
 use crate::domain::stores::standing::{Lying, PartInHouse};
@@ -15,6 +16,7 @@ use crate::print::kitting::job_sheet::called;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
 use crate::print::words::{count, measured};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A document as a scan tells of it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,9 +39,12 @@ pub struct Told {
     pub undone_by: Option<String>,
 }
 
+/// The codes of those to whom lots belong that are not the house's.
+pub type Owners = BTreeMap<PlaceId, String>;
+
 /// A part with several lots: they are listed, the first to be given is named, and the lot is asked for.
-pub fn which_lot(found: &PartInHouse, day: Day, mut paper: Paper) -> Paper {
-    let lots: std::collections::BTreeSet<_> = found.lying.iter().map(|line| line.lot.id).collect();
+pub fn which_lot(found: &PartInHouse, owners: &Owners, day: Day, mut paper: Paper) -> Paper {
+    let lots: BTreeSet<_> = found.lying.iter().map(|line| line.lot.id).collect();
     let of = format!("{}: which lot of {}?", found.part.number, lots.len());
     let first = first_to_give(&found.lying, day);
     paper.answer = match first {
@@ -55,7 +60,7 @@ pub fn which_lot(found: &PartInHouse, day: Day, mut paper: Paper) -> Paper {
         None => format!("{of} none of them can be given"),
     };
     let rows = found.lying.iter().map(|line| (&found.part, &line.lot, line));
-    paper.tables.push(lot_table(rows, &found.lying, day));
+    paper.tables.push(lot_table(rows, &found.lying, owners, day));
     let number = first.map_or("LOT", |first| &first.lot.number);
     paper
         .next
@@ -64,7 +69,12 @@ pub fn which_lot(found: &PartInHouse, day: Day, mut paper: Paper) -> Paper {
 }
 
 /// Several lots with the same batch: they are listed, and the lot is asked for.
-pub fn which_of_batch(lots: &[(&Part, &Lot, &[Lying])], day: Day, mut paper: Paper) -> Paper {
+pub fn which_of_batch(
+    lots: &[(&Part, &Lot, &[Lying])],
+    owners: &Owners,
+    day: Day,
+    mut paper: Paper,
+) -> Paper {
     paper.answer = format!(
         "which of {} with that batch? scan our own label",
         count(lots.len(), "lot")
@@ -76,7 +86,7 @@ pub fn which_of_batch(lots: &[(&Part, &Lot, &[Lying])], day: Day, mut paper: Pap
     let rows = lots
         .iter()
         .flat_map(|(part, lot, lying)| lying.iter().map(move |line| (*part, *lot, line)));
-    paper.tables.push(lot_table(rows, &lying, day));
+    paper.tables.push(lot_table(rows, &lying, owners, day));
     paper
         .next
         .push("bincard scan LOT   the label of the lot in hand".to_owned());
@@ -86,6 +96,7 @@ pub fn which_of_batch(lots: &[(&Part, &Lot, &[Lying])], day: Day, mut paper: Pap
 fn lot_table<'l>(
     rows: impl Iterator<Item = (&'l Part, &'l Lot, &'l Lying)>,
     lying: &[Lying],
+    owners: &Owners,
     day: Day,
 ) -> Table {
     let mut table = Table::new(
@@ -98,6 +109,7 @@ fn lot_table<'l>(
             ("free", "free"),
             ("expiry", "last day"),
             ("usable", "usable"),
+            ("owner", "owner"),
             ("batch", "batch"),
         ],
     )
@@ -116,6 +128,11 @@ fn lot_table<'l>(
             Cell::Qty(free, unit),
             lot.expiry.map_or(Cell::Empty, Cell::Day),
             Cell::text(if usable { "yes" } else { "no" }),
+            Cell::text(
+                lot.owner
+                    .and_then(|owner| owners.get(&owner).cloned())
+                    .unwrap_or_default(),
+            ),
             Cell::text(lot.batch.clone().or(lot.serial.clone()).unwrap_or_default()),
         ]);
     }

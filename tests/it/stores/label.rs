@@ -213,6 +213,10 @@ fn the_status_stands_in_words() {
     }
     let page = counter.run(&["label", "lot", &row(1)]).good().out;
     assert!(page.contains("<dt>belongs to</dt><dd>SEVEN</dd>"), "{page}");
+    assert!(
+        page.contains("<p class=\"status\">USABLE FOR SEVEN ONLY</p>"),
+        "{page}"
+    );
     let page = counter.run(&["label", "bin", "CAGE"]).good().out;
     assert!(page.contains("<p class=\"status no\">QUARANTINE</p>"), "{page}");
     let page = counter.run(&["label", "job", "blue"]).good().out;

@@ -108,6 +108,11 @@ fn a_parts_label_in_a_bin_of_two_lots_asks_for_the_lot() {
     assert_eq!(rows["kind"], "scan");
     assert_eq!(rows["rows"][0]["lot"], row(45));
     assert_eq!(rows["rows"][1]["free"]["qty"], "60");
+    let rows = counter.run(&["scan", "TB-60", "--format", "json"]).json();
+    assert_eq!(
+        (&rows["rows"][0]["lot"], &rows["rows"][0]["owner"]),
+        (&row(1).into(), &"SEVEN".into())
+    );
     // SP-20 lies in A-1 as one lot and in the cage as another: the bin says which.
     let told = format!("good, no last day: 8 each of SP-20 in A-1 ({}), 8 free", row(7));
     let ran = answers(&counter, &["SP-20", "--in", "A-1"], 0, &told);
@@ -270,6 +275,25 @@ fn a_missing_separator_is_said_and_nothing_is_guessed() {
         "{json}"
     );
     assert_eq!(json["rows"][1]["ai"], "10");
+}
+
+/// Two makers' batches of one name: they are listed with their parts, and our own label is asked for.
+#[test]
+fn a_batch_of_two_lots_asks_for_our_own_label() {
+    let counter = Counter::sample();
+    let raw = rusqlite::Connection::open(counter.store()).unwrap();
+    raw.execute_batch("UPDATE lot SET batch = 'T160-3' WHERE batch = 'T160-4'")
+        .unwrap();
+    let ran = answers(
+        &counter,
+        &["(01)09521234543213(10)T160-3"],
+        1,
+        "which of 2 lots with that batch? scan our own label",
+    );
+    assert!(
+        ran.out.contains(&row(13)) && ran.out.contains(&row(14)),
+        "{ran:?}"
+    );
 }
 
 #[test]
