@@ -113,21 +113,21 @@ fn quantities(sheet: &OrderSheet<'_>) -> Table {
         ("part", "part"),
         ("name", "name"),
         ("ordered", "ordered"),
-        ("on_note", "on the note"),
+        ("on_note", "on note"),
         ("counted", "counted"),
         ("accepted", "accepted"),
         ("rejected", "rejected"),
-        ("open", "still open"),
+        ("open", "open"),
         ("promised", "promised"),
     ];
     if sheet.priced {
         columns.push(("value", "value"));
     }
     let mut table = Table::new(format!("order {}", sheet.number), &columns)
-        .spare(&["name"])
+        .spare(&["name", "promised"])
         .quantities(&["ordered", "on_note", "counted", "accepted", "rejected", "open"]);
     if sheet.priced {
-        table = table.amounts(&["value"]);
+        table = table.amounts(&["value"]).spare(&["name", "promised", "value"]);
     }
     for line in sheet.lines {
         let qty = |qty: Qty| Cell::Qty(qty, line.part.unit.to_string());
@@ -233,12 +233,12 @@ pub fn order_list(sheets: &[OrderSheet<'_>], mut paper: Paper) -> Paper {
             ("supplier", "supplier"),
             ("state", "state"),
             ("lines", "lines"),
-            ("open", "still open"),
-            ("next", "next promised"),
-            ("late", "late"),
+            ("open", "open"),
+            ("next", "next"),
             ("value", "value"),
         ],
     )
+    .spare(&["lines"])
     .amounts(&["value"]);
     for sheet in sheets {
         let owed = sheet.lines.iter().filter(|line| line.owed.is_positive());
@@ -247,14 +247,13 @@ pub fn order_list(sheets: &[OrderSheet<'_>], mut paper: Paper) -> Paper {
         table.row(vec![
             Cell::text(sheet.number),
             Cell::text(sheet.supplier),
-            Cell::text(state(sheet)),
+            match late(sheet) {
+                late if sheet.open && late > 0 => Cell::Alert(format!("LATE {late}")),
+                _ => Cell::text(state(sheet)),
+            },
             Cell::Count(i64::try_from(sheet.lines.len()).unwrap_or(i64::MAX)),
             Cell::Count(i64::try_from(owed.count()).unwrap_or(i64::MAX)),
             next.map_or(Cell::Empty, Cell::Day),
-            match late(sheet) {
-                late if sheet.open && late > 0 => Cell::Alert(format!("LATE {late}")),
-                _ => Cell::Empty,
-            },
             Cell::Money(value, sheet.currency),
         ]);
     }
