@@ -22,6 +22,7 @@ pub mod estimating;
 pub mod facts;
 pub mod holds;
 pub mod kitting;
+pub mod leaning;
 pub mod load;
 pub mod names;
 pub mod people;

@@ -10,7 +10,7 @@ use crate::domain::measure::{Money, Qty};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::posting::Field;
 
-pub use goods::{brought_forward, elsewhere, on_order, ordered, shelves};
+pub use goods::{Arrived, arrived, brought_forward, elsewhere, on_order, ordered, shelves};
 
 /// How a column of the books stands in the cell of a file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,6 +27,8 @@ pub enum As {
     Flag,
     /// The code of a place, for the number under which the books keep it.
     Place,
+    /// The number of a part, for the number under which the books keep it.
+    Part,
     /// The kind of a place, for its code.
     Kind,
 }
@@ -95,14 +97,14 @@ const SHEETS: &[Sheet] = &[
         columns: &[
             stays(As::Text),
             may(As::Text, Field::PartName),
-            stays(As::Text),
-            stays(As::Text),
-            stays(As::Number),
-            stays(As::Number),
+            may(As::Text, Field::PartClass),
+            may(As::Text, Field::PartUnit),
+            may(As::Number, Field::PartStep),
+            may(As::Number, Field::PartHandOut),
             may(As::Text, Field::PartLife),
             may(As::Whole, Field::PartOpenedLife),
             may(As::Text, Field::PartPackPolicy),
-            stays(As::Flag),
+            may(As::Flag, Field::PartBenchStock),
             may(As::Flag, Field::PartCritical),
             may(As::Text, Field::PartMaker),
             may(As::Text, Field::PartIssue),
@@ -165,14 +167,14 @@ const SHEETS: &[Sheet] = &[
             stays(As::Text),
             stays(As::Text),
             stays(As::Whole),
-            stays(As::Text),
-            stays(As::Text),
-            stays(As::Text),
-            stays(As::Text),
-            stays(As::Text),
-            stays(As::Text),
-            stays(As::Text),
-            stays(As::Number),
+            may(As::Text, Field::BillLineKind),
+            may(As::Part, Field::BillLinePart),
+            may(As::Text, Field::BillLineQty),
+            may(As::Text, Field::BillLinePer),
+            may(As::Text, Field::BillLineGroup),
+            may(As::Text, Field::BillLineChoice),
+            may(As::Text, Field::BillLineText),
+            may(As::Number, Field::BillLineWaste),
         ],
     },
     Sheet {
@@ -248,7 +250,7 @@ pub fn records(books: &Open<'_>, stem: &str) -> Result<Vec<Standing>, Error> {
 fn cell(form: As, value: &Value) -> Result<String, Error> {
     Ok(match (form, value) {
         (_, Value::Null) => String::new(),
-        (As::Text | As::Place, Value::Text(text)) => text.clone(),
+        (As::Text | As::Place | As::Part, Value::Text(text)) => text.clone(),
         (As::Whole, Value::Int(whole)) => whole.to_string(),
         (As::Number, Value::Int(millionths)) => Qty::from_millionths(*millionths).to_string(),
         (As::Amount, Value::Int(millionths)) => Money::from_millionths(*millionths).in_full(),
@@ -263,7 +265,8 @@ fn cell(form: As, value: &Value) -> Result<String, Error> {
     })
 }
 
-/// A cell as the books write the field behind it; nothing where the cell is blank. A place's code is not known here.
+/// A cell as the books write the field behind it; nothing where the cell is blank. Codes of places and numbers of parts
+/// are not known here.
 pub fn written(form: As, cell: &str) -> Option<String> {
     if cell.is_empty() {
         return None;
@@ -274,6 +277,6 @@ pub fn written(form: As, cell: &str) -> Option<String> {
             .ok()
             .map(|money| money.millionths().to_string()),
         As::Flag => Some(if cell == "yes" { "1" } else { "0" }.to_owned()),
-        As::Text | As::Whole | As::Place | As::Kind => Some(cell.to_owned()),
+        As::Text | As::Whole | As::Place | As::Part | As::Kind => Some(cell.to_owned()),
     }
 }

@@ -3,6 +3,7 @@
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::facts;
+use crate::db::leaning::came_since;
 use crate::db::load::Gather;
 use crate::db::value::values;
 use crate::domain::measure::number::document_number;
@@ -63,6 +64,7 @@ pub fn written(books: &Open<'_>, id: DocId) -> Result<Option<Written>, Error> {
         entries,
         claims: all(books, claims, id, facts::claim)?,
         holds: all(books, holds, id, facts::hold)?,
+        stood_on_since: stood_on_since(books, &changes, id)?,
         changes,
         draws: all(books, draws, id, facts::draw)?,
         jobs: all(books, jobs, id, |row| row.int(0).map(JobId))?,
@@ -82,6 +84,20 @@ fn changed_since(books: &Open<'_>, id: DocId) -> Result<Vec<(Field, i64)>, Error
         fields.extend(field.map(|field| row.int(2).map(|id| (field, id))));
     }
     fields.into_iter().collect()
+}
+
+/// What came since of the fields that a document changed.
+fn stood_on_since(
+    books: &Open<'_>,
+    changes: &[Change],
+    id: DocId,
+) -> Result<Vec<(Field, i64, &'static str)>, Error> {
+    let mut stood_on = Vec::new();
+    for change in changes {
+        let what = came_since(books, change, id.0)?;
+        stood_on.extend(what.map(|what| (change.field, change.id, what)));
+    }
+    Ok(stood_on)
 }
 
 /// Every row that a statement gives for a document, turned into something.

@@ -112,6 +112,7 @@ fn decide(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<Decisi
     if !taken.changed.is_empty() {
         paper.tables.push(changes(&taken.changed));
     }
+    paper.notes.extend(taken.stripped);
     match taken.posting {
         None => Ok(Decision::nothing(exit::DONE, paper)),
         Some(posting) => Ok(Decision::post(posting, exit::DONE, |_| Ok(paper))),

@@ -3,7 +3,9 @@
 //! Every row that cannot be taken is told, with its place; nothing is taken where one cannot.
 
 mod jobs;
+mod jobs_changed;
 mod kits;
+mod orders;
 mod people;
 mod shelves;
 mod standing;
@@ -13,13 +15,16 @@ use crate::cmd::error::Failure;
 use crate::cmd::shop::Scene;
 use crate::cmd::start::people::manager_says;
 use crate::db::names::Names;
+use crate::domain::kitting::alter::Alter;
 use crate::domain::measure::Day;
 use crate::domain::stores::document::DocKind;
+use crate::domain::stores::ids::JobId;
 use crate::domain::stores::posting::{Change, Posting};
 use crate::domain::stores::record::{Datum, Record, Table};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::intake::{Fault, Faults, Intake, Placed};
+use crate::print::tracing::undo_slip::stripped_notes;
 pub use standing::Changed;
 use standing::Known;
 use std::collections::HashMap;
@@ -30,6 +35,10 @@ pub(crate) struct Taking {
     stock: Stock,
     records: Vec<Record>,
     changes: Vec<Change>,
+    /// Changes of records that are still to be judged, each with the fault it is where it may not be made.
+    asked: Vec<(Change, Fault)>,
+    /// What is changed of open jobs.
+    altered: Vec<(JobId, Alter)>,
     known: Known,
     faults: Faults,
 }
@@ -43,6 +52,8 @@ pub struct Taken {
     pub passed: HashMap<&'static str, usize>,
     /// What is changed, field by field.
     pub changed: Vec<Changed>,
+    /// The reservations that are given up because a job is needed on another day, a line each.
+    pub stripped: Vec<String>,
 }
 
 /// Turns rows into one posting, or tells every fault. Records that are there already are changed where that is asked
@@ -53,6 +64,8 @@ pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<T
         stock: scene.gather()?.done(),
         records: Vec::new(),
         changes: Vec::new(),
+        asked: Vec::new(),
+        altered: Vec::new(),
         known: Known::read(scene, intake, update)?,
         faults: Faults::default(),
     };
@@ -75,9 +88,14 @@ pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<T
     taking.bill_lines(intake);
     taking.prices(intake);
     taking.rates(intake);
-    taking.orders(intake, scene.currency);
+    taking.orders(intake, scene)?;
     taking.jobs(intake, scene)?;
+    taking.judge_changes(scene)?;
+    taking.gather_altered(scene)?;
     let mut draft = Draft::new(&taking.stock, scene.head(DocKind::Import));
+    for (job, alter) in &taking.altered {
+        draft.alter(*job, alter)?;
+    }
     taking.opening_stock(intake, &mut draft);
     if !taking.faults.is_empty() {
         return Err(Failure::Faults(taking.faults));
@@ -85,11 +103,13 @@ pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<T
     draft.posting.records = taking.records;
     draft.posting.changes.append(&mut taking.changes);
     let posting = draft.finish()?;
+    let stripped = stripped_notes(&taking.stock, &posting.stripped);
     let nothing = posting.records.is_empty() && posting.entries.is_empty() && posting.changes.is_empty();
     Ok(Taken {
         posting: (!nothing).then_some(posting),
         passed: taking.known.passed,
         changed: taking.known.changed,
+        stripped,
     })
 }
 

@@ -3,7 +3,7 @@
 use super::Standing;
 use crate::db::books::Open;
 use crate::db::error::Error;
-use crate::db::value::Row;
+use crate::db::value::{Row, values};
 use crate::domain::measure::rounding::{Rule, divide};
 use crate::domain::measure::{Money, Qty};
 use std::collections::HashMap;
@@ -114,6 +114,40 @@ pub fn ordered(books: &Open<'_>) -> Result<Vec<Standing>, Error> {
         .iter()
         .map(|row| order_cells(row, row.qty(5)?, row.money(6)?))
         .collect()
+}
+
+/// What came of a line of an order, and what is promised out of it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Arrived {
+    /// How much was ordered.
+    pub ordered: Qty,
+    /// What all of it costs.
+    pub value: Money,
+    /// How much was booked in.
+    pub arrived: Qty,
+    /// How much was closed short.
+    pub closed: Qty,
+    /// How much was booked in and accepted.
+    pub accepted: Qty,
+    /// How much of what is still to come is promised to jobs.
+    pub pegged: Qty,
+}
+
+/// What came of the line of this number.
+pub fn arrived(books: &Open<'_>, line: i64) -> Result<Option<Arrived>, Error> {
+    let sql = "SELECT ordered, value, arrived, closed, accepted, pegged FROM order_line WHERE id = $1";
+    let row = books.row(sql, &values![line])?;
+    let read = |row: Row| {
+        Ok(Arrived {
+            ordered: row.qty(0)?,
+            value: row.money(1)?,
+            arrived: row.qty(2)?,
+            closed: row.qty(3)?,
+            accepted: row.qty(4)?,
+            pegged: row.qty(5)?,
+        })
+    };
+    row.map(read).transpose()
 }
 
 /// What is still to come on the lines of open orders, with its share of the line's value.

@@ -72,7 +72,8 @@ pub fn cancel(stock: &Stock, head: Head, job: JobId) -> Result<Posting, Refusal>
 }
 
 impl Draft {
-    fn alter(&mut self, job: JobId, change: &Alter) -> Result<(), Refusal> {
+    /// Changes one thing of a job; what no longer fits is stripped when the document is finished.
+    pub fn alter(&mut self, job: JobId, change: &Alter) -> Result<(), Refusal> {
         match change {
             Alter::UseDay(day) => self.set_field(Field::JobUseDay, job.0, Some(day.to_string())),
             Alter::Tag(tag) => self.set_field(Field::JobTag, job.0, Some(tag.clone())),

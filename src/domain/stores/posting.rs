@@ -164,6 +164,11 @@ pub enum Field {
     PartyCurrency,
     PartyLeadDays,
     PartName,
+    PartClass,
+    PartUnit,
+    PartStep,
+    PartHandOut,
+    PartBenchStock,
     PartLife,
     PartOpenedLife,
     PartPackPolicy,
@@ -174,6 +179,17 @@ pub enum Field {
     BillUntil,
     BillFits,
     BillSource,
+    BillLineKind,
+    BillLinePart,
+    BillLineQty,
+    BillLinePer,
+    BillLineGroup,
+    BillLineChoice,
+    BillLineText,
+    BillLineWaste,
+    OrderOrdered,
+    OrderValue,
+    OrderPromised,
     PriceAmount,
     PriceCurrency,
     CertificateCovers,
@@ -183,7 +199,7 @@ pub enum Field {
 }
 
 /// A field's table and column in the books.
-const FIELDS: [(Field, &str, &str); 46] = [
+const FIELDS: [(Field, &str, &str); 62] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -214,6 +230,11 @@ const FIELDS: [(Field, &str, &str); 46] = [
     (Field::PartyCurrency, "party", "currency"),
     (Field::PartyLeadDays, "party", "lead_days"),
     (Field::PartName, "part", "name"),
+    (Field::PartClass, "part", "class"),
+    (Field::PartUnit, "part", "unit"),
+    (Field::PartStep, "part", "step"),
+    (Field::PartHandOut, "part", "hand_out"),
+    (Field::PartBenchStock, "part", "bench_stock"),
     (Field::PartLife, "part", "life"),
     (Field::PartOpenedLife, "part", "opened_life_days"),
     (Field::PartPackPolicy, "part", "pack_policy"),
@@ -224,6 +245,17 @@ const FIELDS: [(Field, &str, &str); 46] = [
     (Field::BillUntil, "bill", "until_day"),
     (Field::BillFits, "bill", "fits"),
     (Field::BillSource, "bill", "data_source"),
+    (Field::BillLineKind, "bill_line", "kind"),
+    (Field::BillLinePart, "bill_line", "part"),
+    (Field::BillLineQty, "bill_line", "qty"),
+    (Field::BillLinePer, "bill_line", "per"),
+    (Field::BillLineGroup, "bill_line", "choice_group"),
+    (Field::BillLineChoice, "bill_line", "choice"),
+    (Field::BillLineText, "bill_line", "text"),
+    (Field::BillLineWaste, "bill_line", "waste"),
+    (Field::OrderOrdered, "order_line", "ordered"),
+    (Field::OrderValue, "order_line", "value"),
+    (Field::OrderPromised, "order_line", "promised"),
     (Field::PriceAmount, "price", "amount"),
     (Field::PriceCurrency, "price", "currency"),
     (Field::CertificateCovers, "certificate", "covers"),
@@ -250,11 +282,14 @@ impl Field {
     }
 
     /// Whether it belongs to a record that no decision about stock looks back at, so that it is written as it is given.
+    /// What stands on such a field already is asked of the books before it is changed.
     pub fn is_of_a_record(self) -> bool {
-        matches!(
-            self.table(),
-            "person" | "place" | "party" | "part" | "bill" | "price" | "certificate"
-        )
+        use Field::{OrderOrdered, OrderPromised, OrderValue};
+        matches!(self, OrderOrdered | OrderValue | OrderPromised)
+            || matches!(
+                self.table(),
+                "person" | "place" | "party" | "part" | "bill" | "bill_line" | "price" | "certificate"
+            )
     }
 
     /// The field behind a table and a column of the books.

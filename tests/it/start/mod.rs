@@ -7,3 +7,4 @@ mod init;
 mod people;
 mod sample;
 mod update;
+mod update_lawful;

@@ -30,13 +30,16 @@ impl Taking {
         let mut tags: BTreeSet<String> = open.into_iter().filter_map(|job| job.tag).collect();
         for placed in &intake.jobs {
             let row = &placed.row;
-            if self.has_job(row, intake, scene)? {
+            let row_in_full = self.with_customer(row, intake, scene)?;
+            if self.known.has("jobs", &row_in_full.cells()) || self.changes_job(placed, &row_in_full) {
                 continue;
             }
             if let Some(tag) = &row.tag
                 && !tags.insert(tag.clone())
             {
-                self.doubled(placed, "tag", tag, "open job of that tag");
+                let reason = "the open job of that tag is in the books already";
+                let hint = "--update changes its day of use and its priority; another job bears another tag";
+                self.fault(placed, "tag", tag, reason, hint);
                 continue;
             }
             match self.job(row, intake, scene) {
@@ -52,15 +55,15 @@ impl Taking {
         Ok(())
     }
 
-    /// Whether the books have an open job like the row's; without a customer it is the engine's.
-    fn has_job(&mut self, row: &JobRow, intake: &Intake, scene: &Scene<'_, '_>) -> Result<bool, Failure> {
+    /// The row as the books would have it: without a customer it is the engine's.
+    fn with_customer(&self, row: &JobRow, intake: &Intake, scene: &Scene<'_, '_>) -> Result<JobRow, Failure> {
         let mut row = row.clone();
         if row.customer.is_none()
             && let Some((_, _, Some(owner))) = self.engine(&row.engine, intake, scene)?
         {
             row.customer = self.stock.places.get(&owner).map(|place| place.code.clone());
         }
-        Ok(self.known.has("jobs", &row.cells()))
+        Ok(row)
     }
 
     /// The engine of a serial, as it stands after the rows of this import.

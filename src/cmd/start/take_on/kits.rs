@@ -1,14 +1,11 @@
 //! Bills, their lines, and orders to suppliers.
 
 use super::{Taking, day};
-use crate::domain::measure::{Currency, Qty};
 use crate::domain::stores::ids::BillId;
-use crate::domain::stores::law::Kind;
 use crate::domain::stores::record::{Datum, Record, Table};
-use crate::intake::rows_kits::{BillLineRow, OrderRow};
+use crate::intake::rows_kits::BillLineRow;
 use crate::intake::words::PartClass;
-use crate::intake::{Intake, Listed, Placed};
-use std::collections::BTreeMap;
+use crate::intake::{Intake, Placed};
 
 /// Classes of parts that no bill is of.
 const WITHOUT_BILL: [PartClass; 3] = [PartClass::EngineModel, PartClass::Tool, PartClass::Core];
@@ -132,77 +129,5 @@ impl Taking {
                 row.text.clone().into(),
             ],
         );
-    }
-
-    /// Orders to suppliers, their lines numbered as they come.
-    pub(super) fn orders(&mut self, intake: &Intake, base: Currency) {
-        let mut orders: BTreeMap<String, (i64, i64)> = BTreeMap::new();
-        for placed in &intake.orders {
-            let row = &placed.row;
-            if self.known.has("orders", &row.cells()) {
-                continue;
-            }
-            let Some(part) = self.names.part(&row.part) else {
-                self.unknown(placed, "part", &row.part, "part");
-                continue;
-            };
-            let Some((order, n)) = self.order(placed, &mut orders, base) else {
-                continue;
-            };
-            let id = self.names.next(Table::OrderLine);
-            self.record(
-                Table::OrderLine,
-                vec![
-                    id.into(),
-                    order.into(),
-                    n.into(),
-                    part.0.into(),
-                    row.qty.into(),
-                    row.value.into(),
-                    day(row.promised),
-                    Qty::ZERO.into(),
-                ],
-            );
-        }
-    }
-
-    /// The order that a line belongs to, made with its first line, and the line's number on it.
-    fn order(
-        &mut self,
-        placed: &Placed<OrderRow>,
-        orders: &mut BTreeMap<String, (i64, i64)>,
-        base: Currency,
-    ) -> Option<(i64, i64)> {
-        let row = &placed.row;
-        if let Some((order, last)) = orders.get_mut(&row.order) {
-            *last += 1;
-            return Some((*order, *last));
-        }
-        if self.names.orders.contains(&row.order) {
-            self.doubled(placed, "order", &row.order, "order");
-            return None;
-        }
-        let Some(supplier) = self
-            .names
-            .place_of_kind(&row.supplier, Kind::Supplier)
-            .map(|place| place.id)
-        else {
-            self.unknown(placed, "supplier", &row.supplier, "supplier");
-            return None;
-        };
-        let order = self.names.next(Table::SupplierOrder);
-        orders.insert(row.order.clone(), (order, 1));
-        self.record(
-            Table::SupplierOrder,
-            vec![
-                order.into(),
-                row.order.as_str().into(),
-                supplier.0.into(),
-                row.day.into(),
-                base.code().into(),
-                "open".into(),
-            ],
-        );
-        Some((order, 1))
     }
 }

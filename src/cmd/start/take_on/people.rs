@@ -35,7 +35,11 @@ impl Taking {
     /// Whether somebody is added to the register, or changed in it.
     pub(super) fn touches_people(&self) -> bool {
         let added = self.records.iter().any(|record| record.table == Table::Person);
-        added || self.changes.iter().any(|change| change.field.table() == "person")
+        added
+            || self
+                .asked
+                .iter()
+                .any(|(change, _)| change.field.table() == "person")
     }
 
     /// Customers and suppliers: places with an address and terms.

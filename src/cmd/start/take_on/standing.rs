@@ -3,9 +3,10 @@
 use super::Taking;
 use crate::cmd::error::Failure;
 use crate::cmd::shop::Scene;
-use crate::db::sheets::{As, Standing, brought_forward, columns, ordered, records, written};
+use crate::db::leaning::stands_on;
+use crate::db::sheets::{As, Standing, brought_forward, columns, on_order, ordered, records, written};
 use crate::domain::stores::posting::Change;
-use crate::intake::{Intake, Listed, Placed};
+use crate::intake::{Fault, Intake, Listed, Placed};
 use std::collections::HashMap;
 
 /// One field of a record in the books that a row changes, in the words of the file.
@@ -35,6 +36,10 @@ pub(super) struct Known {
     named: HashMap<&'static str, HashMap<String, Standing>>,
     /// How often a row of these cells stands in the books, where nothing else names it.
     nameless: HashMap<&'static str, HashMap<Vec<String>, usize>>,
+    /// The lines of orders and the open jobs, one by one.
+    listed: HashMap<&'static str, Vec<Standing>>,
+    /// The lines of orders that something came on already, as far as they are still to come, by their numbers.
+    to_come: HashMap<i64, Vec<String>>,
     /// How many rows of each file were there already.
     pub passed: HashMap<&'static str, usize>,
     /// What is changed.
@@ -55,6 +60,10 @@ impl Known {
                 _ => records(scene.books, stem)?,
             };
             known.note(stem, standing);
+            if stem == "orders" {
+                let rows = on_order(scene.books)?.into_iter();
+                known.to_come = rows.map(|row| (row.id, row.cells)).collect();
+            }
         }
         Ok(known)
     }
@@ -62,8 +71,11 @@ impl Known {
     fn note(&mut self, stem: &'static str, standing: Vec<Standing>) {
         if matches!(stem, "stock" | "orders" | "jobs") {
             let rows = self.nameless.entry(stem).or_default();
-            for row in standing {
-                *rows.entry(row.cells).or_default() += 1;
+            for row in &standing {
+                *rows.entry(row.cells.clone()).or_default() += 1;
+            }
+            if stem != "stock" {
+                self.listed.insert(stem, standing);
             }
             return;
         }
@@ -81,6 +93,34 @@ impl Known {
         *left -= 1;
         *self.passed.entry(stem).or_default() += 1;
         true
+    }
+
+    /// Whether a row of these cells is what is still to come on a line of an order, which then answers for it.
+    pub(super) fn is_to_come(&mut self, cells: &[String]) -> bool {
+        let mut lines = self.listed.get("orders").into_iter().flatten();
+        let Some(line) =
+            lines.find(|line| self.to_come.get(&line.id).is_some_and(|to_come| to_come == cells))
+        else {
+            return false;
+        };
+        self.to_come.remove(&line.id);
+        self.has("orders", &line.cells.clone())
+    }
+
+    /// What is still to come on the line of this number, as `export` gives it.
+    pub(super) fn to_come(&self, line: i64) -> Option<&Vec<String>> {
+        self.to_come.get(&line)
+    }
+
+    /// The rows of the books that no row of the file answered for and that are alike in these columns.
+    pub(super) fn alike(&self, stem: &str, cells: &[String], columns: &[usize]) -> Vec<Standing> {
+        let left = |row: &&Standing| {
+            let rows = self.nameless.get(stem).and_then(|rows| rows.get(&row.cells));
+            rows.is_some_and(|left| *left > 0)
+        };
+        let like = |row: &&Standing| columns.iter().all(|at| row.cells.get(*at) == cells.get(*at));
+        let rows = self.listed.get(stem).into_iter().flatten();
+        rows.filter(left).filter(like).cloned().collect()
     }
 
     /// What lies in what, by the codes of the bins.
@@ -156,43 +196,78 @@ impl Taking {
         }
         let column = columns(changed.stem).get(at).copied();
         let Some((form, Some(field))) = column else {
-            let hint = stays(changed.stem);
+            let hint = stays(changed.stem, heading);
             self.fault(placed, heading, &new, format!("{reason}, and that stays"), hint);
             return true;
         };
         match self.value(form, &new) {
-            None => self.unknown(placed, heading, &new, "place"),
+            None => {
+                let what = if form == As::Part { "part" } else { "place" };
+                self.unknown(placed, heading, &new, what);
+            }
             Some(value) => {
                 let old = self.value(form, &changed.old).flatten();
-                self.changes.push(Change {
+                let hint = stays(changed.stem, heading);
+                let fault = Fault::at(placed, heading, &new, reason, hint);
+                let change = Change {
                     field,
                     id,
                     old,
                     new: value,
-                });
+                };
+                self.asked.push((change, fault));
                 self.known.changed.push(changed);
             }
         }
         true
     }
 
-    /// A cell as the books write it; none where it names a place that nobody knows.
-    fn value(&self, form: As, cell: &str) -> Option<Option<String>> {
-        if form != As::Place || cell.is_empty() {
-            return Some(written(form, cell));
+    /// Every change that was asked for is made, or told as a fault where something stands on the field.
+    pub(super) fn judge_changes(&mut self, scene: &Scene<'_, '_>) -> Result<(), Failure> {
+        for (change, mut fault) in std::mem::take(&mut self.asked) {
+            match stands_on(scene.books, &change, 0)? {
+                None => self.changes.push(change),
+                Some(what) => {
+                    fault.reason.push_str(", and that stays: ");
+                    fault.reason.push_str(what);
+                    self.faults.push(fault);
+                }
+            }
         }
-        let place = self.names.places.get(cell)?;
-        Some(Some(place.id.0.to_string()))
+        Ok(())
+    }
+
+    /// A cell as the books write it; none where it names a place or a part that nobody knows.
+    fn value(&self, form: As, cell: &str) -> Option<Option<String>> {
+        if cell.is_empty() {
+            return Some(None);
+        }
+        let id = match form {
+            As::Place => self.names.places.get(cell)?.id.0,
+            As::Part => self.names.parts.get(cell)?.id.0,
+            _ => return Some(written(form, cell)),
+        };
+        Some(Some(id.to_string()))
     }
 }
 
-/// What to do where a field of a record is never changed.
-fn stays(stem: &str) -> &'static str {
-    match stem {
-        "parts" => "what is kept under it hangs on that; make a part of another number",
-        "bill_lines" => "make a new revision of the bill",
-        "rates" => "give a rate from a later day",
-        "sizes" => "jobs and quotes were worked out with it; make a part of another number",
+/// What to do where a field of a record is not changed, or not any more.
+pub(super) fn stays(stem: &str, heading: &str) -> &'static str {
+    match (stem, heading) {
+        ("parts", _) => "what is kept under it hangs on that; make a part of another number",
+        ("bill_lines", _) => "make a new revision of the bill",
+        ("rates", _) => "give a rate from a later day",
+        ("sizes", _) => "jobs and quotes were worked out with it; make a part of another number",
+        ("prices", _) => "a price is for the part's own unit; give a price from a later day",
+        ("bins", "kind") => {
+            "the kind is in the number under which the books keep the bin; make a bin of another code and move what \
+             lies here: `bincard move LOT QTY --from BIN --to BIN`"
+        }
+        ("orders", "supplier" | "day") => {
+            "that is the head of the whole order; close it and raise another: `bincard order`"
+        }
+        ("jobs", "choices") => "`bincard job change JOB --need LINE=QTY` changes what a line needs",
+        ("jobs", _) => "that is another job: `bincard job cancel JOB`, then raise it anew",
         _ => "leave the row as the books have it",
     }
 }

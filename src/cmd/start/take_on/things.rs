@@ -16,10 +16,11 @@ impl Taking {
     pub(super) fn parts(&mut self, intake: &Intake) {
         for placed in &intake.parts {
             let row = &placed.row;
-            if self.is_known(placed) {
-                continue;
-            }
-            let id = self.names.next(Table::Part);
+            let there = self.is_known(placed);
+            let id = match self.names.parts.get(&row.number) {
+                Some(part) if there => part.id.0,
+                _ => self.names.next(Table::Part),
+            };
             let part = Part {
                 id: PartId(id),
                 number: row.number.clone(),
@@ -37,16 +38,10 @@ impl Taking {
                 critical: row.critical,
                 whole_pack: row.pack_policy.word() == "whole",
             };
-            self.part_record(id, row);
-            if let Some(life) = row.opened_life {
-                let data = vec![
-                    id.into(),
-                    "opened life".into(),
-                    nothing(),
-                    life.to_string().into(),
-                ];
-                self.record(Table::PartSize, data);
+            if !there {
+                self.part_record(id, row);
             }
+            // A part that its row changes is from here on what the row makes of it.
             self.stock.parts.insert(part.id, part.clone());
             self.names.parts.insert(row.number.clone(), part);
         }
@@ -74,6 +69,15 @@ impl Taking {
                 "live".into(),
             ],
         );
+        if let Some(life) = row.opened_life {
+            let data = vec![
+                id.into(),
+                "opened life".into(),
+                nothing(),
+                life.to_string().into(),
+            ];
+            self.record(Table::PartSize, data);
+        }
     }
 
     /// Sizes that tell parts apart, and what a model's sums are made with.

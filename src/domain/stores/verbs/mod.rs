@@ -18,5 +18,6 @@ pub mod moves;
 pub mod relabel;
 pub mod restate;
 pub mod restore;
+pub mod set_back;
 pub mod swap;
 pub mod undo;

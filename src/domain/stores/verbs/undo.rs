@@ -1,11 +1,11 @@
 //! Undo: a contrary posting of a whole document. An undo is not undone: what it took back is entered again.
 
-use crate::domain::acceptance::certificate::{Draw, may_cover};
+use crate::domain::acceptance::certificate::Draw;
 use crate::domain::kitting::job::JobState;
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::{DocKind, Head};
-use crate::domain::stores::ids::{CertificateId, DocId, JobId, LineId, LotId, OrderLineId, PlaceId};
+use crate::domain::stores::ids::{DocId, JobId, LineId, LotId, OrderLineId, PlaceId};
 use crate::domain::stores::law::{Movement, Role};
 use crate::domain::stores::posting::{Change, Claim, Entry, Field, Held, HoldRow, Posting};
 use crate::domain::stores::stock::Stock;
@@ -45,6 +45,8 @@ pub struct Written {
     pub restated_since: bool,
     /// Which of the fields it changed were changed again since.
     pub changed_since: Vec<(Field, i64)>,
+    /// Which of the fields it changed bear something since, and what.
+    pub stood_on_since: Vec<(Field, i64, &'static str)>,
 }
 
 /// A later line of a bin card of a lot that the document moved.
@@ -318,51 +320,6 @@ impl Draft {
         Ok(())
     }
 
-    /// Sets a field back, if it still holds what the document wrote; a training day is moved on again by itself.
-    fn set_back(&mut self, change: &Change, written: &Written) -> Result<(), Refusal> {
-        if change.field == Field::Training {
-            return Ok(());
-        }
-        if change.field.is_of_a_record() {
-            return self.set_record_back(change, written);
-        }
-        let before = self.posting.changes.len();
-        self.set_field(change.field, change.id, change.old.clone())?;
-        let found = self
-            .posting
-            .changes
-            .get(before)
-            .map_or(change.old.clone(), |made| made.old.clone());
-        if found == change.new {
-            return Ok(());
-        }
-        Err(written.stands(changed_since(change)))
-    }
-
-    /// Sets a field of a record back, which no fact of stock hangs on.
-    fn set_record_back(&mut self, change: &Change, written: &Written) -> Result<(), Refusal> {
-        if written.changed_since.contains(&(change.field, change.id)) {
-            return Err(written.stands(changed_since(change)));
-        }
-        self.still_covers(change, written)?;
-        self.posting.changes.push(Change {
-            old: change.new.clone(),
-            new: change.old.clone(),
-            ..change.clone()
-        });
-        Ok(())
-    }
-
-    /// A certificate still covers what was drawn on it when what it covers is set back.
-    fn still_covers(&self, change: &Change, written: &Written) -> Result<(), Refusal> {
-        let (Field::CertificateCovers, Some(old)) = (change.field, change.old.as_ref()) else {
-            return Ok(());
-        };
-        let certificate = self.stock.certificate(CertificateId(change.id))?;
-        let covers = old.parse().map_or(Qty::ZERO, Qty::from_millionths);
-        may_cover(certificate, covers).map_err(|refusal| written.stands(refusal.to_string()))
-    }
-
     /// A job that the document raised is cancelled and needs nothing any more; what its kit has must be out of it.
     fn give_up_jobs(&mut self, written: &Written) -> Result<(), Refusal> {
         for job in &written.jobs {
@@ -390,10 +347,4 @@ impl Draft {
         }
         Ok(())
     }
-}
-
-/// Why a field cannot be set back.
-fn changed_since(change: &Change) -> String {
-    let (column, table) = (change.field.column(), change.field.table());
-    format!("{column} of the {table} was changed since")
 }
