@@ -134,6 +134,7 @@ fn typed(store: &Path, words: &[&str]) {
                 format!("bench-{ops}-{:?}", Instant::now())
             },
             waiting: || {},
+            drawing: || panic!("nobody reads along"),
         },
         &args,
     );

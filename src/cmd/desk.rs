@@ -1,5 +1,6 @@
 //! The desk a command is given at: streams, clock, environment and files, so that a test can be a desk as well.
 
+use crate::cmd::progress::Drawing;
 use crate::domain::measure::Day;
 use crate::intake::csv_file::MOST_BYTES;
 use crate::print::escape::escape;
@@ -43,6 +44,8 @@ pub struct Desk<'a> {
     pub new_op: &'a mut dyn FnMut() -> String,
     /// Called once where another process keeps us waiting.
     pub waiting: fn(),
+    /// Where progress is drawn, if a person reads the rest.
+    pub drawing: fn() -> Drawing,
 }
 
 /// How much of a line is read: nobody types more, and no scanner sends it.
@@ -218,9 +221,21 @@ pub fn run_process() -> std::process::ExitCode {
             // Nothing hangs on whether this line is seen.
             let _ = writeln!(std::io::stderr(), "waiting for another bincard process");
         },
+        drawing: on_the_terminal,
     };
     let exit = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| crate::cmd::run(&mut desk, &args)));
     std::process::ExitCode::from(exit.unwrap_or(70))
+}
+
+/// The terminal behind the other stream, and the time from now on.
+// The clock is read here and nowhere else.
+#[allow(clippy::disallowed_methods)]
+fn on_the_terminal() -> Drawing {
+    let since = std::time::Instant::now();
+    Drawing {
+        onto: Box::new(std::io::stderr()),
+        elapsed: Box::new(move || since.elapsed()),
+    }
 }
 
 /// The width of the terminal as the environment says it, else 80 cells.

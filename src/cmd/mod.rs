@@ -9,6 +9,7 @@ pub mod error;
 pub mod explained;
 pub mod help;
 pub mod ordered;
+pub mod progress;
 pub mod shelf;
 pub mod shop;
 pub mod things;

@@ -52,7 +52,7 @@ impl Done {
 
 /// One store, one command line.
 pub struct Shop<'d, 'a> {
-    desk: &'d mut Desk<'a>,
+    pub(super) desk: &'d mut Desk<'a>,
     /// What stood before or after the command.
     pub globals: Globals,
     request: String,

@@ -1,6 +1,7 @@
 //! A desk for tests: commands run in this process, at a fixed instant, with nothing of the machine around them.
 
 use bincard::cmd::desk::{Desk, Moment};
+use bincard::cmd::progress::Drawing;
 use bincard::domain::measure::Day;
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
@@ -133,6 +134,16 @@ pub fn run_with(words: &[&str], env: &dyn Fn(&str) -> Option<String>) -> Ran {
 
 /// Types a command line in an environment; a person at the keyboard types what he is asked for.
 pub fn run_typing(words: &[&str], env: &dyn Fn(&str) -> Option<String>, person: Option<&str>) -> Ran {
+    run_at(words, env, person, None)
+}
+
+/// Types a command line; where there is a drawing, a person reads the other stream along.
+pub fn run_at(
+    words: &[&str],
+    env: &dyn Fn(&str) -> Option<String>,
+    person: Option<&str>,
+    watched: Option<fn() -> Drawing>,
+) -> Ran {
     let args: Vec<OsString> = std::iter::once("bincard")
         .chain(words.iter().copied())
         .map(OsString::from)
@@ -147,7 +158,7 @@ pub fn run_typing(words: &[&str], env: &dyn Fn(&str) -> Option<String>, person: 
             input: &mut input,
             input_is_person: person.is_some(),
             out_is_person: false,
-            err_is_person: false,
+            err_is_person: watched.is_some(),
             width: 80,
             clock: &|| {
                 Some(Moment {
@@ -161,6 +172,7 @@ pub fn run_typing(words: &[&str], env: &dyn Fn(&str) -> Option<String>, person: 
                 format!("test-{folder}-{ops}-{:?}", std::time::SystemTime::now())
             },
             waiting: || {},
+            drawing: watched.unwrap_or(|| unreachable!("nobody reads along")),
         };
         bincard::cmd::run(&mut desk, &args)
     };

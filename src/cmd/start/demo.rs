@@ -165,6 +165,7 @@ fn step(desk: &mut Desk<'_>, store: &Path, words: &[String]) -> u8 {
         env: &env,
         new_op: &mut *desk.new_op,
         waiting: desk.waiting,
+        drawing: desk.drawing,
     };
     crate::cmd::run(&mut inner, &args)
 }

@@ -2,6 +2,7 @@
 
 use crate::cmd::desk::read_files;
 use crate::cmd::error::{Failure, exit};
+use crate::cmd::progress::Progress;
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::cmd::start::take_on::{Changed, take_on};
 use crate::intake::{HEADINGS, Intake, SourceFile, read};
@@ -34,9 +35,15 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
             "give the files, or the folder that holds them",
         ));
     }
-    let intake = read(&files)?;
+    let mut progress = shop.progress();
+    progress.begin("reading the files", 0);
+    let read = read(&files);
+    drop(progress);
+    let intake = read?;
     let update = ask.update;
-    shop.change(move |scene| decide(scene, &intake, update))
+    let mut progress = shop.progress();
+    let progress = &mut progress;
+    shop.change(|scene| decide(scene, &intake, update, progress))
 }
 
 /// Every file asked for, with what stands in it.
@@ -101,8 +108,16 @@ fn piped_in(shop: &mut Shop<'_, '_>, kind: Option<&str>) -> Result<SourceFile, F
 }
 
 /// Takes the rows on, and tells how many of each kind.
-fn decide(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<Decision<'static>, Failure> {
-    let taken = take_on(scene, intake, update)?;
+fn decide(
+    scene: &Scene<'_, '_>,
+    intake: &Intake,
+    update: bool,
+    progress: &mut Progress,
+) -> Result<Decision<'static>, Failure> {
+    let rows = intake.counts().into_iter().map(|(_, rows)| rows).sum();
+    progress.begin("judging", rows);
+    let taken = take_on(scene, intake, update, progress)?;
+    progress.begin("posting", 0);
     let told = Told::of(intake, &taken.passed, &taken.changed);
     let mut paper = scene.paper(
         "import",

@@ -12,6 +12,7 @@ mod standing;
 mod things;
 
 use crate::cmd::error::Failure;
+use crate::cmd::progress::Progress;
 use crate::cmd::shop::Scene;
 use crate::cmd::start::people::manager_says;
 use crate::db::names::Names;
@@ -30,7 +31,7 @@ use standing::Known;
 use std::collections::HashMap;
 
 /// What is being taken on: the names known so far, the facts, the records made and the faults found.
-pub(crate) struct Taking {
+pub(crate) struct Taking<'p> {
     names: Names,
     stock: Stock,
     records: Vec<Record>,
@@ -40,6 +41,7 @@ pub(crate) struct Taking {
     /// What is changed of open jobs.
     altered: Vec<(JobId, Alter)>,
     known: Known,
+    progress: &'p mut Progress,
     faults: Faults,
 }
 
@@ -58,7 +60,12 @@ pub struct Taken {
 
 /// Turns rows into one posting, or tells every fault. Records that are there already are changed where that is asked
 /// for, and faults where it is not.
-pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<Taken, Failure> {
+pub fn take_on(
+    scene: &Scene<'_, '_>,
+    intake: &Intake,
+    update: bool,
+    progress: &mut Progress,
+) -> Result<Taken, Failure> {
     let mut taking = Taking {
         names: Names::read(scene.books)?,
         stock: scene.gather()?.done(),
@@ -67,6 +74,7 @@ pub fn take_on(scene: &Scene<'_, '_>, intake: &Intake, update: bool) -> Result<T
         asked: Vec::new(),
         altered: Vec::new(),
         known: Known::read(scene, intake, update)?,
+        progress,
         faults: Faults::default(),
     };
     for part in taking.names.parts.values() {
@@ -123,7 +131,7 @@ fn day(day: Option<Day>) -> Datum {
     day.into()
 }
 
-impl Taking {
+impl Taking<'_> {
     /// Makes a record.
     fn record(&mut self, table: Table, data: Vec<Datum>) {
         self.records.push(Record { table, data });

@@ -23,12 +23,13 @@ use std::collections::{BTreeMap, BTreeSet};
 /// An engine as a job asks for it: its place, its model and its customer.
 type Engine = (PlaceId, String, Option<PlaceId>);
 
-impl Taking {
+impl Taking<'_> {
     /// Raises every job; what cannot be raised is told with its place.
     pub(super) fn jobs(&mut self, intake: &Intake, scene: &Scene<'_, '_>) -> Result<(), Failure> {
         let open = jobs(scene.books, false)?;
         let mut tags: BTreeSet<String> = open.into_iter().filter_map(|job| job.tag).collect();
         for placed in &intake.jobs {
+            self.progress.step();
             let row = &placed.row;
             let row_in_full = self.with_customer(row, intake, scene)?;
             if self.known.has("jobs", &row_in_full.cells()) || self.changes_job(placed, &row_in_full) {

@@ -16,7 +16,7 @@ const CONVERSION: usize = 0;
 const ENGINE: usize = 2;
 const TAG: usize = 4;
 
-impl Taking {
+impl Taking<'_> {
     /// Whether the row is about an open job in the books, which it changes: that of its tag; without a tag, that of its
     /// conversion and engine.
     pub(super) fn changes_job(&mut self, placed: &Placed<JobRow>, row: &JobRow) -> bool {

@@ -10,7 +10,7 @@ use crate::intake::{Intake, Placed};
 /// Classes of parts that no bill is of.
 const WITHOUT_BILL: [PartClass; 3] = [PartClass::EngineModel, PartClass::Tool, PartClass::Core];
 
-impl Taking {
+impl Taking<'_> {
     /// Bills of materials, each of a conversion or of a sub-assembly in one revision.
     pub(super) fn bills(&mut self, intake: &Intake) {
         for placed in &intake.bills {

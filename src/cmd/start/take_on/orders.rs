@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 const QTY: usize = 4;
 const VALUE: usize = 5;
 
-impl Taking {
+impl Taking<'_> {
     /// Orders to suppliers, their lines numbered as they come.
     pub(super) fn orders(&mut self, intake: &Intake, scene: &Scene<'_, '_>) -> Result<(), Failure> {
         let mut orders: BTreeMap<String, (i64, i64)> = BTreeMap::new();
@@ -25,6 +25,7 @@ impl Taking {
         new.retain(|placed| !self.known.has("orders", &placed.row.cells()));
         new.retain(|placed| !self.known.is_to_come(&placed.row.cells()));
         for placed in &new {
+            self.progress.step();
             let row = &placed.row;
             if self.known.update && self.names.orders.contains(&row.order) {
                 self.change_order(placed, &new, scene)?;

@@ -8,7 +8,7 @@ use crate::domain::stores::record::Table;
 use crate::intake::rows_house::BinRow;
 use crate::intake::{Intake, Placed};
 
-impl Taking {
+impl Taking<'_> {
     /// The register of initials.
     pub(super) fn people(&mut self, intake: &Intake) {
         for placed in &intake.people {

@@ -11,10 +11,11 @@ use crate::domain::stores::verbs::enter::Move;
 use crate::intake::rows_parts::StockRow;
 use crate::intake::{Intake, Listed};
 
-impl Taking {
+impl Taking<'_> {
     /// Brings every opening lot forward; what the law refuses is told with its place.
     pub(super) fn opening_stock(&mut self, intake: &Intake, draft: &mut Draft) {
         for placed in &intake.stock {
+            self.progress.step();
             if self.known.has("stock", &placed.row.cells()) {
                 continue;
             }

@@ -148,9 +148,10 @@ fn name(cells: &[String], key: &[usize]) -> String {
     named.collect::<Vec<_>>().join(BETWEEN)
 }
 
-impl Taking {
+impl Taking<'_> {
     /// Whether the books have the record of a row: it is passed over, changed, or told as a fault; a new one is not.
     pub(super) fn is_known<T: Listed>(&mut self, placed: &Placed<T>) -> bool {
+        self.progress.step();
         let cells = placed.row.cells();
         let which = name(&cells, &columns_of(T::HEADINGS, T::KEY));
         let found = self.known.named.get(T::STEM).and_then(|rows| rows.get(&which));

@@ -11,7 +11,7 @@ use crate::intake::Intake;
 use crate::intake::rows_parts::PartRow;
 use crate::intake::words::PartClass;
 
-impl Taking {
+impl Taking<'_> {
     /// Parts, engine models and conversions among them.
     pub(super) fn parts(&mut self, intake: &Intake) {
         for placed in &intake.parts {
