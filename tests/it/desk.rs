@@ -172,7 +172,7 @@ pub fn run_at(
                 format!("test-{folder}-{ops}-{:?}", std::time::SystemTime::now())
             },
             waiting: || {},
-            drawing: watched.unwrap_or(|| unreachable!("nobody reads along")),
+            drawing: watched.unwrap_or(|| panic!("nobody reads along")),
         };
         bincard::cmd::run(&mut desk, &args)
     };
