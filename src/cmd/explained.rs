@@ -86,6 +86,8 @@ explained! {
     278 "no symbol for it" "a symbol bears letters, figures and some signs, no blank, no letter with an accent" "give the bin or part a code without it, or write its label by hand",
     285 "certificate of another part" "a paper covers the part that it names" "name the lot's own: `bincard certificate list PART`",
     286 "more than the certificate covers" "what is drawn on a certificate never exceeds what it covers" "`bincard certificate show NUMBER` says what is left; accept that much, and the rest on another paper",
+    287 "papers or checks lacking" "goods are accepted with the paper that their class asks for, and when they were looked at" "name the paper and what was looked at: `--certificate NUMBER --checked all`; or put them aside: `--cage QTY -w no papers`",
+    288 "no code for the cage" "why goods lie in the cage is counted by a short list of codes" "begin the reason with: no papers, papers differ, damaged, wrong part, over, life, suspect or found",
     301 "no store there" "only `init` and `demo` make a store" "make one with `bincard init --name \"YOUR STORES\"`, or point to yours with `--store PATH`",
     302 "no path for a store" "a store is a file" "give the path of a file",
     303 "empty file" "an empty file is no store" "give another path, or remove the file and `bincard init`",
@@ -164,6 +166,8 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::OldCount { .. } => 246,
         Refusal::Papers(PaperFault::OtherPart { .. }) => 285,
         Refusal::Papers(PaperFault::Overdrawn { .. }) => 286,
+        Refusal::Papers(PaperFault::Wanting { .. }) => 287,
+        Refusal::Papers(PaperFault::NoCode { .. }) => 288,
         Refusal::Doubled { .. } => 241,
         Refusal::Impossible { .. } => 242,
         Refusal::Unread { .. } => 243,
@@ -228,6 +232,10 @@ pub fn hint(refusal: &Refusal) -> String {
             Some(choice) => format!("name one: `-c {group}={choice}`"),
             None => general(),
         },
+        Refusal::Papers(PaperFault::Wanting { lot, qty, .. }) => format!(
+            "name the paper and what was looked at: `--certificate NUMBER --checked all`; or put it aside: \
+             `bincard inspect {lot} --cage {qty} -w no papers --by INITIALS`"
+        ),
         Refusal::NotAuthorised { role, .. } => format!("ask somebody who is {role}: `--by INITIALS`"),
         Refusal::Ambiguous { what: "place", .. } => "name the bin: `--from BIN`".to_owned(),
         Refusal::Unknown { what: "job", .. } => "`bincard job list` shows the jobs".to_owned(),

@@ -99,6 +99,7 @@ impl Names {
                 "SELECT COALESCE(MAX(id), 0) FROM supplier_order",
             ),
             (Table::OrderLine, "SELECT COALESCE(MAX(id), 0) FROM order_line"),
+            (Table::ClassRule, "SELECT COALESCE(MAX(id), 0) FROM class_rule"),
             (Table::Price, "SELECT COALESCE(MAX(id), 0) FROM price"),
         ] {
             if let Some(row) = books.row(sql, &[])? {

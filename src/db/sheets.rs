@@ -203,6 +203,11 @@ const SHEETS: &[Sheet] = &[
         ],
     },
     Sheet {
+        stem: "rules",
+        sql: "SELECT id, class, name, text FROM class_rule ORDER BY id",
+        columns: &[stays(As::Text), stays(As::Text), may(As::Text, Field::RuleText)],
+    },
+    Sheet {
         stem: "jobs",
         sql: "SELECT j.id, p.number, j.choices, e.serial, c.code, j.tag, j.use_day, j.priority FROM job j \
               JOIN bill b ON b.id = j.bill JOIN part p ON p.id = b.part JOIN engine e ON e.place = j.engine \

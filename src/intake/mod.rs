@@ -6,6 +6,7 @@ pub mod rows;
 pub mod rows_house;
 pub mod rows_kits;
 pub mod rows_parts;
+pub mod rows_rules;
 pub mod scanned;
 pub mod words;
 

@@ -12,6 +12,7 @@ use super::fault::{Fault, Faults};
 use super::rows_house::{BinRow, CustomerRow, EngineRow, PersonRow, SupplierRow};
 use super::rows_kits::{BillLineRow, BillRow, JobRow, OrderRow};
 use super::rows_parts::{PartRow, PriceRow, RateRow, SizeRow, StockRow};
+use super::rows_rules::RuleRow;
 use super::sheet::{Placed, Sheet};
 
 /// A row of one sort of file.
@@ -121,6 +122,8 @@ tables! {
     prices: PriceRow,
     /// What an hour costs.
     rates: RateRow,
+    /// What classes of part ask for.
+    rules: RuleRow,
     /// The opening stock, a lot a row.
     stock: StockRow,
     /// The lines of orders that are still to come.

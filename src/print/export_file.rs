@@ -132,6 +132,7 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
             ("amount", Figure),
         ],
     ),
+    ("rules", &[("class", Words), ("name", Words), ("text", Words)]),
     (
         "stock",
         &[

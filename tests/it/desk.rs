@@ -86,6 +86,13 @@ impl Counter {
         counter
     }
 
+    /// The same where goods are accepted without a word about their papers: for tests of what moves where.
+    pub fn unasked() -> Counter {
+        let counter = Counter::sample();
+        counter.types("settings --papers off --by OQ").good();
+        counter
+    }
+
     /// Where the store lies.
     pub fn store(&self) -> PathBuf {
         self.folder.path().join("store.db")

@@ -3,6 +3,7 @@
 use crate::cmd::desk::make_folder;
 use crate::cmd::error::{Failure, exit};
 use crate::cmd::shop::{Done, Shop};
+use crate::cmd::start::settings::Papers;
 use crate::db::books::{Books, Open};
 use crate::db::post::{Stamp, post};
 use crate::domain::measure::{Currency, Day};
@@ -30,6 +31,9 @@ pub struct Ask {
     /// The day at which the clock of a training store stands
     #[arg(long, value_name = "DATE")]
     training_day: Option<String>,
+    /// Whether goods are accepted only with the papers and checks that their class asks for
+    #[arg(long, value_enum, default_value_t, value_name = "WHETHER")]
+    papers: Papers,
 }
 
 /// The methods of value.
@@ -93,6 +97,7 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
         books.set_setting("name", ask.name.trim())?;
         books.set_setting("currency", currency.code())?;
         books.set_setting("method", method.word())?;
+        books.set_setting("papers", ask.papers.word())?;
         if let Some(day) = training {
             books.set_setting("training", &day.to_string())?;
         }

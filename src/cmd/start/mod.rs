@@ -38,7 +38,7 @@ pub enum Command {
     #[command(subcommand)]
     People(people::Command),
     #[command(
-        after_help = "examples:\n  bincard settings\n  bincard settings --training-day 2026-11-25 --by HP"
+        after_help = "examples:\n  bincard settings\n  bincard settings --training-day 2026-11-25 --by HP\n  bincard settings --papers ask --by OQ"
     )]
     /// `settings`.
     Settings(settings::Ask),

@@ -15,6 +15,7 @@ use crate::cmd::error::Failure;
 use crate::cmd::progress::Progress;
 use crate::cmd::shop::Scene;
 use crate::cmd::start::people::manager_says;
+use crate::cmd::start::settings::rules_say;
 use crate::db::names::Names;
 use crate::domain::kitting::alter::Alter;
 use crate::domain::measure::Day;
@@ -96,6 +97,10 @@ pub fn take_on(
     taking.bill_lines(intake);
     taking.prices(intake);
     taking.rates(intake);
+    taking.rules(intake);
+    if taking.touches_rules() {
+        rules_say(scene, "an import that changes what goods are asked for")?;
+    }
     taking.orders(intake, scene)?;
     taking.jobs(intake, scene)?;
     taking.judge_changes(scene)?;

@@ -319,8 +319,9 @@ fn posted(posting: Posting, called: String) -> Decision<'static> {
     Decision::post(posting, exit::DONE, move |scene| {
         let one = the_one(scene, &called)?;
         let mut paper = shown(scene, &one)?;
+        let quote = if one.number.contains(' ') { "\"" } else { "" };
         paper.next.push(format!(
-            "bincard inspect GRN LINE=QTY --certificate \"{}\" --by INITIALS   draws on it",
+            "bincard inspect GRN LINE=QTY --certificate {quote}{}{quote} --by INITIALS   draws on it",
             one.number
         ));
         Ok(paper)

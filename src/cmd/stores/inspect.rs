@@ -6,8 +6,9 @@ use crate::cmd::answers::{numbered, said_of};
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_of_kind, bin_or_only, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
+use crate::db::load::Gather;
 use crate::db::stores::certificates::papers_of;
-use crate::db::stores::notes::returned_as;
+use crate::db::stores::notes::{caged_for, returned_as};
 use crate::db::stores::orders::{home_of, lots_made_by, waiting};
 use crate::domain::acceptance::papers::{Inspected, inspect as judged};
 use crate::domain::measure::number::read_document_number;
@@ -45,6 +46,12 @@ pub struct Ask {
     /// The certificate that came with it; what is accepted is drawn on it
     #[arg(long, value_name = "[LINE=]NUMBER")]
     certificate: Vec<String>,
+    /// What was looked at: `all`, or points of the list with commas between; `inspect NUMBER` shows the list
+    #[arg(long, value_delimiter = ',', value_name = "POINTS")]
+    checked: Vec<String>,
+    /// Accept all the same, in the words of a registered inspector
+    #[arg(long, value_name = "WORDS", num_args = 1..)]
+    concession: Vec<String>,
     /// Why
     #[arg(short = 'w', long, value_name = "REASON", num_args = 1..)]
     why: Vec<String>,
@@ -100,12 +107,22 @@ fn show(scene: &Scene<'_, '_>, what: Option<&str>) -> Result<Done, Failure> {
         facts.lot(*lot)?;
         facts.place(*place)?;
     }
+    let stock = facts.done();
+    let there = |(n, lot, place): &(i64, LotId, PlaceId)| (*n, *lot, stock.balance(*lot, *place).qty);
+    let named: Vec<_> = rows.iter().filter(|_| what.is_some()).map(there).collect();
+    let checks = papers::to_check(scene, &stock, &named)?;
+    let mut said = returned_as(scene.books)?;
+    for (_, lot, place) in &rows {
+        if let (true, Some(reason)) = (place.is(Kind::Quarantine), caged_for(scene.books, *lot)?) {
+            said.insert(*lot, reason);
+        }
+    }
     let paper = scene.paper("inspect", "");
     Ok(Done::yes(waiting_list(
-        &facts.done(),
+        &stock,
         &rows,
-        &returned_as(scene.books)?,
-        what,
+        &said,
+        (what, &checks),
         paper,
     )?))
 }
@@ -131,44 +148,19 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         if accept.is_none() && reject.is_none() {
             continue;
         }
-        let named = said_of(&ask.from, n)
-            .first()
-            .map(|code| bin_of_kind(scene, code, &WAITING))
-            .transpose()?;
-        if let Some(place) = named {
-            facts.place(place)?;
-        }
-        let (from, _) = where_it_lies(facts.so_far(), *lot, &WAITING, named)?;
-        let part = facts.so_far().part_of(*lot)?.clone();
-        let typed =
-            |text: &Option<String>| text.as_ref().map(|text| quantity(scene, text, &part)).transpose();
-        if let Some(qty) = typed(&accept)?.filter(|qty| !qty.is_zero()) {
-            let to = shelf_for(scene, ask, n, facts.so_far(), *lot)?;
-            facts.place(to)?;
-            moves.push(Inspected {
-                moved: Move::new(Movement::Accept, *lot, from, to, qty),
-                certificates: shown_for(scene, &mut facts, said_of(&ask.certificate, n), part.id)?,
-                papers: papers_of(scene.books, *lot)?,
-            });
-        }
-        if let Some(qty) = typed(&reject)?.filter(|qty| !qty.is_zero()) {
-            let cage = bin_or_only(scene, None, Kind::Quarantine)?;
-            facts.place(cage)?;
-            moves.push(Inspected {
-                moved: Move::new(Movement::Quarantine, *lot, from, cage, qty),
-                certificates: Vec::new(),
-                papers: papers_of(scene.books, *lot)?,
-            });
-        }
+        moves.extend(line_of(scene, ask, &mut facts, (n, *lot), [accept, reject])?);
     }
     let mut head = scene.head(DocKind::Movement(Movement::Accept));
-    head.reason = (!ask.why.is_empty()).then(|| ask.why.join(" "));
+    head.reason = papers::reason(ask);
     if moves.is_empty() {
         return Err(Refusal::Nothing.into());
     }
     let stock = facts.done();
-    let posting = judged(&stock, head, &moves)?;
-    let draws = drawn(&stock, &posting)?;
+    let papers = papers::judge(scene, ask, &stock, &moves)?;
+    let mut posting = judged(&stock, head, &moves)?;
+    papers::keep_answers(scene, &mut posting, &papers)?;
+    let mut draws = drawn(&stock, &posting)?;
+    draws.extend(papers.told);
     Ok(posted_with(
         posting,
         "inspect",
@@ -179,6 +171,46 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
             Ok((answer, remarks))
         },
     ))
+}
+
+/// What becomes of one line: so much accepted, so much put into the cage.
+fn line_of(
+    scene: &Scene<'_, '_>,
+    ask: &Ask,
+    facts: &mut Gather<'_, '_>,
+    (n, lot): (i64, LotId),
+    [accept, reject]: [Option<String>; 2],
+) -> Result<Vec<Inspected>, Failure> {
+    let named = said_of(&ask.from, n)
+        .first()
+        .map(|code| bin_of_kind(scene, code, &WAITING))
+        .transpose()?;
+    if let Some(place) = named {
+        facts.place(place)?;
+    }
+    let (from, _) = where_it_lies(facts.so_far(), lot, &WAITING, named)?;
+    let part = facts.so_far().part_of(lot)?.clone();
+    let typed = |text: &Option<String>| text.as_ref().map(|text| quantity(scene, text, &part)).transpose();
+    let mut moves = Vec::new();
+    if let Some(qty) = typed(&accept)?.filter(|qty| !qty.is_zero()) {
+        let to = shelf_for(scene, ask, n, facts.so_far(), lot)?;
+        facts.place(to)?;
+        moves.push(Inspected {
+            moved: Move::new(Movement::Accept, lot, from, to, qty),
+            certificates: shown_for(scene, facts, said_of(&ask.certificate, n), part.id)?,
+            papers: papers_of(scene.books, lot)?,
+        });
+    }
+    if let Some(qty) = typed(&reject)?.filter(|qty| !qty.is_zero()) {
+        let cage = bin_or_only(scene, None, Kind::Quarantine)?;
+        facts.place(cage)?;
+        moves.push(Inspected {
+            moved: Move::new(Movement::Quarantine, lot, from, cage, qty),
+            certificates: Vec::new(),
+            papers: papers_of(scene.books, lot)?,
+        });
+    }
+    Ok(moves)
 }
 
 /// What is pencilled for each line; a bare quantity speaks of the only lot there is.

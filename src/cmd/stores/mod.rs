@@ -58,7 +58,7 @@ pub enum Command {
     GoodsIn(goods_in::Ask),
     /// `inspect`.
     #[command(
-        after_help = "examples:\n  bincard inspect\n  bincard inspect L000040Z 1 --by OQ\n  bincard inspect L0000126 15 --cage 2 --by OQ -w scratched"
+        after_help = "examples:\n  bincard inspect\n  bincard inspect GRN-000009 1=15 --cage 1=2 -w damaged in transit --certificate CS-90 --checked all --by OQ\n  bincard inspect L000040Z 1 --concession seen running on the bench --by OQ"
     )]
     Inspect(inspect::Ask),
     /// Certificates: what each covers, what is drawn on it, what is left

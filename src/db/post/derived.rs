@@ -227,7 +227,7 @@ pub(super) fn write_changes(books: &Open<'_>, posting: &Posting) -> Result<(), E
             Field::LotOwner => ("UPDATE lot SET owner = $2 WHERE id = $1", true),
             Field::LotPending => ("UPDATE lot SET pending = $2 WHERE id = $1", true),
             Field::OrderState => ("UPDATE supplier_order SET state = $2 WHERE id = $1", false),
-            Field::Method | Field::Training => {
+            Field::Method | Field::Training | Field::Papers => {
                 books.set_setting(change.field.column(), change.new.as_deref().unwrap_or_default())?;
                 continue;
             }
@@ -289,6 +289,7 @@ fn record_update(field: Field) -> Option<(&'static str, bool)> {
         Field::OrderPromised => ("UPDATE order_line SET promised = $2 WHERE id = $1", false),
         Field::PriceAmount => ("UPDATE price SET amount = $2 WHERE id = $1", true),
         Field::PriceCurrency => ("UPDATE price SET currency = $2 WHERE id = $1", false),
+        Field::RuleText => ("UPDATE class_rule SET text = $2 WHERE id = $1", false),
         Field::CertificateCovers => ("UPDATE certificate SET covers = $2 WHERE id = $1", true),
         Field::CertificateDay => ("UPDATE certificate SET day = $2 WHERE id = $1", false),
         Field::CertificateFile => ("UPDATE certificate SET file = $2 WHERE id = $1", false),

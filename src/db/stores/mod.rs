@@ -6,5 +6,6 @@ pub mod lots;
 pub mod notes;
 pub mod orders;
 pub mod packs;
+pub mod rules;
 pub mod search;
 pub mod stock;

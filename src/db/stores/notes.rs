@@ -55,6 +55,16 @@ pub fn returned_as(books: &Open<'_>) -> Result<BTreeMap<LotId, String>, Error> {
         .collect()
 }
 
+/// Why a lot went into the cage the last time; nothing where nobody said, or it never did.
+pub fn caged_for(books: &Open<'_>, lot: LotId) -> Result<Option<String>, Error> {
+    let row = books.row(
+        "SELECT d.reason FROM entry e JOIN document d ON d.id = e.document \
+         WHERE e.lot = $1 AND e.to_place / 1000000 = 4 ORDER BY e.id DESC LIMIT 1",
+        &values![lot.0],
+    )?;
+    Ok(row.map(|row| row.maybe_text(0)).transpose()?.flatten())
+}
+
 fn read(row: &Row) -> Result<Note, Error> {
     Ok(Note {
         id: row.int(0)?,

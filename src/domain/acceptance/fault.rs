@@ -23,6 +23,16 @@ pub enum PaperFault {
         asked: Qty,
         unit: String,
     },
+    /// Something is lacking that the class of part asks for.
+    Wanting {
+        lot: String,
+        part: String,
+        class: String,
+        qty: Qty,
+        lacks: Vec<String>,
+    },
+    /// The reason for the cage begins with none of the agreed codes.
+    NoCode { reason: String },
 }
 
 impl fmt::Display for PaperFault {
@@ -47,6 +57,21 @@ impl fmt::Display for PaperFault {
                 f,
                 "certificate {certificate} covers {covers} {unit}, {drawn} {unit} are drawn, \
                  so {asked} {unit} more are not covered"
+            ),
+            PaperFault::Wanting {
+                lot,
+                part,
+                class,
+                lacks,
+                ..
+            } => write!(
+                f,
+                "lot {lot} of {part}, {class}, is not accepted: {}",
+                lacks.join("; ")
+            ),
+            PaperFault::NoCode { reason } => write!(
+                f,
+                "goods go into the cage by a code, and {reason:?} begins with none"
             ),
         }
     }

@@ -2,4 +2,7 @@
 
 pub mod certificate;
 pub mod fault;
+pub mod judge;
+pub mod life;
 pub mod papers;
+pub mod rules;

@@ -192,6 +192,8 @@ pub enum Field {
     OrderPromised,
     PriceAmount,
     PriceCurrency,
+    Papers,
+    RuleText,
     CertificateCovers,
     CertificateDay,
     CertificateFile,
@@ -199,7 +201,7 @@ pub enum Field {
 }
 
 /// A field's table and column in the books.
-const FIELDS: [(Field, &str, &str); 62] = [
+const FIELDS: [(Field, &str, &str); 64] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -258,6 +260,8 @@ const FIELDS: [(Field, &str, &str); 62] = [
     (Field::OrderPromised, "order_line", "promised"),
     (Field::PriceAmount, "price", "amount"),
     (Field::PriceCurrency, "price", "currency"),
+    (Field::Papers, "setting", "papers"),
+    (Field::RuleText, "class_rule", "text"),
     (Field::CertificateCovers, "certificate", "covers"),
     (Field::CertificateDay, "certificate", "day"),
     (Field::CertificateFile, "certificate", "file"),
@@ -285,10 +289,18 @@ impl Field {
     /// What stands on such a field already is asked of the books before it is changed.
     pub fn is_of_a_record(self) -> bool {
         use Field::{OrderOrdered, OrderPromised, OrderValue};
-        matches!(self, OrderOrdered | OrderValue | OrderPromised)
+        matches!(self, OrderOrdered | OrderValue | OrderPromised | Field::Papers)
             || matches!(
                 self.table(),
-                "person" | "place" | "party" | "part" | "bill" | "bill_line" | "price" | "certificate"
+                "person"
+                    | "place"
+                    | "party"
+                    | "part"
+                    | "bill"
+                    | "bill_line"
+                    | "price"
+                    | "certificate"
+                    | "class_rule"
             )
     }
 

@@ -1,5 +1,6 @@
 //! What waits to be inspected, and what an inspection decided.
 
+use crate::domain::acceptance::rules::Point;
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{CertificateId, LotId, PlaceId};
@@ -11,14 +12,67 @@ use crate::print::cell::Cell;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
 use crate::print::words::{count, measured};
+use rust_decimal::Decimal;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// What is to be shown and looked at for one line before it is accepted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ToCheck {
+    /// The line's number.
+    pub n: i64,
+    /// The class of its part.
+    pub class: String,
+    /// Which papers will do.
+    pub papers: String,
+    /// Whether one of them was drawn for all of it already.
+    pub drawn: bool,
+    /// What must be known of where it came from.
+    pub source: String,
+    /// What is looked at.
+    pub points: Vec<Point>,
+    /// What of its life was left when it came, in percent.
+    pub life: Option<Decimal>,
+    /// The least that is asked for, in percent.
+    pub least: Option<Qty>,
+}
+
+/// What each line asks for, a row a thing.
+fn list_of_checks(checks: &[ToCheck]) -> Table {
+    let mut table = Table::new(
+        "to check",
+        &[("n", "no"), ("point", "point"), ("asks", "what is asked")],
+    );
+    for one in checks {
+        let mut row = |point: &str, asks: String| {
+            table.row(vec![Cell::Count(one.n), Cell::text(point), Cell::text(asks)]);
+        };
+        let drawn = if one.drawn { ", shown already" } else { "" };
+        row("papers", format!("{}: {}{drawn}", one.class, one.papers));
+        if one.source != "none" {
+            row("source", one.source.clone());
+        }
+        if let Some(left) = one.life {
+            let least = one
+                .least
+                .map(|least| format!(", at least {least} % is asked for"));
+            row(
+                "life left",
+                format!("{left} % when it came{}", least.unwrap_or_default()),
+            );
+        }
+        for point in &one.points {
+            row(point.word(), point.asks().to_owned());
+        }
+    }
+    table
+}
 
 /// What waits, numbered: of one note or lot, or everything.
 pub fn waiting_list(
     stock: &Stock,
     rows: &[(i64, LotId, PlaceId)],
     said: &BTreeMap<LotId, String>,
-    what: Option<&str>,
+    (what, checks): (Option<&str>, &[ToCheck]),
     mut paper: Paper,
 ) -> Result<Paper, Refusal> {
     let caged = rows
@@ -66,10 +120,16 @@ pub fn waiting_list(
         ]);
     }
     paper.tables.push(table);
+    let shown = if checks.is_empty() {
+        ""
+    } else {
+        paper.tables.push(list_of_checks(checks));
+        " --certificate NUMBER --checked all"
+    };
     match (what, rows) {
         (_, []) => {}
         (Some(what), _) => paper.next.push(format!(
-            "bincard inspect {what} LINE=QTY --by INITIALS   accepts what is good"
+            "bincard inspect {what} LINE=QTY{shown} --by INITIALS   accepts what is good"
         )),
         (None, [(_, lot, _), ..]) => paper.next.push(format!(
             "bincard inspect {} QTY --by INITIALS   accepts what is good of it",

@@ -17,7 +17,7 @@ fn qty(line: &serde_json::Value, column: &str) -> String {
 /// Nasty case N5: "Supplier ships 17 of 20, note says 20, 2 scratched: 15 accepted, 2 quarantine, 5 open, claim printed."
 #[test]
 fn seventeen_of_twenty_of_which_two_are_scratched() {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     let six = |wanted: [&str; 6]| {
         let line = line(&counter, "ORD-101", 2);
         let columns = ["ordered", "on_note", "counted", "accepted", "rejected", "open"];
@@ -136,7 +136,7 @@ fn what_cannot_be_ordered() {
 
 #[test]
 fn closed_short_line_by_line() {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     counter.types("goods-in ORD-101 2=17 --by TW").good();
     let one = counter.types("order close ORD-101 2 --by DA -w gone").good();
     assert_eq!(one.answer(), "ORD-101: 1 line closed short");
@@ -165,7 +165,7 @@ fn closed_short_line_by_line() {
 
 #[test]
 fn what_is_late_and_what_is_done() {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     for (on, wanted) in [
         ("2026-11-30", "3 orders"),
         ("2026-12-01", "3 orders, 1 late"),

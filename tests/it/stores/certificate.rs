@@ -5,7 +5,7 @@ use crate::desk::{Counter, split};
 
 /// A counter with a conformity statement for 20 studs; eight studs wait in receiving from the opening cards.
 fn with_statement() -> Counter {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     types(
         &counter,
         "certificate add CS-90 ST-160 20 --sort conformity --issuer Quoyle --dated 2026-11-20 --by TW",

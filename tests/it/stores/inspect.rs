@@ -14,13 +14,13 @@ fn what_waits_is_shown() {
 
 #[test]
 fn fifteen_good_and_two_scratched() {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     counter.run(&["goods-in", "ORD-101", "2=17", "--by", "TW"]).good();
-    let note = counter.run(&["inspect", "GRN-5"]).good();
+    let note = counter.run(&["inspect", "GRN-6"]).good();
     assert!(note.out.contains("L0001835"), "{}", note.out);
     let words = [
         "inspect",
-        "GRN-5",
+        "GRN-6",
         "1=15",
         "--cage",
         "1=2",
@@ -51,7 +51,7 @@ fn fifteen_good_and_two_scratched() {
 
 #[test]
 fn what_is_not_accepted() {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     for (words, number, exit, says) in [
         // The clerk may not.
         (
@@ -113,7 +113,7 @@ fn what_is_not_accepted() {
 
 #[test]
 fn who_waited_for_it_is_told() {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     let ran = counter
         .run(&["inspect", "L0000150", "8", "--to", "A-1", "--by", "OQ"])
         .good();
@@ -124,20 +124,20 @@ fn who_waited_for_it_is_told() {
 /// Ten of seventeen accepted, two caged: the rest lies in two places, and the inspector says which he means.
 #[test]
 fn a_lot_that_waits_in_two_places_is_named_by_its_place() {
-    let counter = Counter::sample();
+    let counter = Counter::unasked();
     counter.types("goods-in ORD-101 2=17 --by TW").good();
     counter
-        .types("inspect GRN-5 1=10 --cage 2 --by OQ -w scratched")
+        .types("inspect GRN-6 1=10 --cage 2 --by OQ -w scratched")
         .good();
-    counter.refuses("inspect GRN-5 1=5 --by OQ", 1, "CAGE 2 each, IN 5 each");
-    counter.refuses("inspect GRN-5 1=6 --from IN --by OQ", 1, "5 each");
+    counter.refuses("inspect GRN-6 1=5 --by OQ", 1, "CAGE 2 each, IN 5 each");
+    counter.refuses("inspect GRN-6 1=6 --from IN --by OQ", 1, "5 each");
     counter.refuses(
-        "inspect GRN-5 1=5 --from A-2 --by OQ",
+        "inspect GRN-6 1=5 --from A-2 --by OQ",
         1,
         "wants receiving or quarantine",
     );
-    let words = "inspect GRN-5 1=5 --from IN --by OQ";
+    let words = "inspect GRN-6 1=5 --from IN --by OQ";
     let ran = done_and_undone(&counter, &words.split(' ').collect::<Vec<_>>());
     assert_eq!(ran.answer(), "ST-160: 5 each accepted into A-2");
-    counter.types("inspect GRN-5 1=2 --from CAGE --by OQ").good();
+    counter.types("inspect GRN-6 1=2 --from CAGE --by OQ").good();
 }

@@ -1,5 +1,6 @@
 //! The counter: goods in, inspected, moved, opened, scrapped, counted; notes for the next shift.
 
+mod acceptance;
 mod certificate;
 mod count;
 mod cycle;

@@ -6,11 +6,12 @@ use crate::desk::Counter;
 /// A sample workshop whose classes A to C are counted within 2 % of the record.
 fn tolerant() -> Counter {
     let counter = Counter::sample();
-    let raw = rusqlite::Connection::open(counter.store()).unwrap();
-    for (id, class) in [(1, "A"), (2, "B"), (3, "C")] {
-        let row = "INSERT INTO class_rule (id, class, name, text, document) VALUES (?1, ?2, 'count tolerance', '2', 1)";
-        raw.execute(row, (id, class)).unwrap();
-    }
+    let rules = counter.folder().join("rules.csv");
+    let text = "class,name,text\nA,count tolerance,2\nB,count tolerance,2\nC,count tolerance,2\n";
+    std::fs::write(&rules, text).unwrap();
+    counter
+        .run(&["import", &rules.display().to_string(), "--by", "DA"])
+        .good();
     counter
 }
 

@@ -6,6 +6,7 @@ use crate::domain::stores::ids::{PartId, PlaceId};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::part::Part;
 use crate::domain::stores::place::Place;
+use crate::domain::stores::posting::Field;
 use crate::domain::stores::record::Table;
 use crate::intake::Intake;
 use crate::intake::rows_parts::PartRow;
@@ -231,6 +232,30 @@ impl Taking<'_> {
                 row.amount.into(),
             ];
             self.record(Table::Rate, data);
+        }
+    }
+
+    /// Whether a rule of a class is made or changed.
+    pub(super) fn touches_rules(&self) -> bool {
+        let made = self.records.iter().any(|record| record.table == Table::ClassRule);
+        made || self.changes.iter().any(|change| change.field == Field::RuleText)
+    }
+
+    /// What classes of part ask for.
+    pub(super) fn rules(&mut self, intake: &Intake) {
+        for placed in &intake.rules {
+            let row = &placed.row;
+            if self.is_known(placed) {
+                continue;
+            }
+            let id = self.names.next(Table::ClassRule);
+            let data = vec![
+                id.into(),
+                row.class.as_str().into(),
+                row.name.as_str().into(),
+                row.text.as_str().into(),
+            ];
+            self.record(Table::ClassRule, data);
         }
     }
 }

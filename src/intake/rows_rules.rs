@@ -1,0 +1,83 @@
+//! The rows about what classes of part ask for at acceptance, and what classes of counting ask for in a count.
+
+use super::cells::Cells;
+use super::rows::Row;
+use super::words::PartClass;
+use crate::domain::acceptance::rules::{ClassRules, RULE_NAMES, RuleName};
+use crate::domain::measure::Qty;
+
+/// The names of the rules of counting, with what may stand there.
+const OF_COUNTING: [(&str, &str); 2] = [
+    ("count days", "a whole number of days above nought"),
+    ("count tolerance", "a share from 0 to 100 percent"),
+];
+
+/// One rule of a class.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RuleRow {
+    /// The class of part, or `A`, `B` or `C` of counting.
+    pub class: String,
+    /// Which rule.
+    pub name: String,
+    /// What it asks for, as the books write it.
+    pub text: String,
+}
+
+impl Row for RuleRow {
+    const HEADINGS: &'static [&'static str] = &["class", "name", "text"];
+    const KEY: &'static [&'static str] = &["class", "name"];
+
+    fn read(cells: &mut Cells) -> Option<RuleRow> {
+        let (class, name, text) = (cells.text("class"), cells.text("name"), cells.text("text"));
+        let (class, name, text) = (class?, name?, text?);
+        let text = match OF_COUNTING.iter().find(|(known, _)| *known == name) {
+            Some((_, wanted)) => counting(cells, &class, (&name, wanted), text)?,
+            None => acceptance(cells, &name, &text)?,
+        };
+        Some(RuleRow { class, name, text })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        vec![self.class.clone(), self.name.clone(), self.text.clone()]
+    }
+}
+
+/// A rule of acceptance, of a class of part.
+fn acceptance(cells: &mut Cells, name: &str, text: &str) -> Option<String> {
+    cells.word::<PartClass>("class")?;
+    let Some(name) = RuleName::from_word(name) else {
+        let known = RULE_NAMES.iter().map(|name| name.word());
+        let known: Vec<&str> = known.chain(OF_COUNTING.map(|(name, _)| name)).collect();
+        cells.fault(
+            "name",
+            "is no rule",
+            format!("the rules are {}", known.join(", ")),
+        );
+        return None;
+    };
+    let mut rules = ClassRules::default();
+    match rules.set(name, text) {
+        Ok(()) => Some(rules.text(name)),
+        Err(because) => {
+            cells.fault("text", because, "");
+            None
+        }
+    }
+}
+
+/// A rule of counting, of one of its three classes.
+fn counting(cells: &mut Cells, class: &str, (name, wanted): (&str, &str), text: String) -> Option<String> {
+    if !matches!(class, "A" | "B" | "C") {
+        cells.fault("class", "is no class of counting", "the classes are A, B and C");
+        return None;
+    }
+    let good = match name {
+        "count days" => text.parse::<i64>().is_ok_and(|days| days > 0),
+        _ => Qty::parse(&text).is_ok_and(|share| !share.is_negative() && share <= Qty::whole(100)),
+    };
+    if !good {
+        cells.fault("text", format!("is not {wanted}"), "");
+        return None;
+    }
+    Some(text)
+}
