@@ -80,13 +80,17 @@ const SHEETS: &[Sheet] = &[
     },
     Sheet {
         stem: "suppliers",
-        sql: "SELECT p.id, p.code, p.name, y.currency, y.lead_days FROM place p JOIN party y ON y.place = p.id \
+        sql: "SELECT p.id, p.code, p.name, y.currency, y.lead_days, y.approved_from, y.approved_until, y.scope \
+              FROM place p JOIN party y ON y.place = p.id \
               WHERE p.id >= 30000000 AND p.id < 31000000 ORDER BY p.id",
         columns: &[
             stays(As::Text),
             may(As::Text, Field::PlaceName),
             may(As::Text, Field::PartyCurrency),
             may(As::Whole, Field::PartyLeadDays),
+            may(As::Text, Field::PartyFrom),
+            may(As::Text, Field::PartyUntil),
+            may(As::Text, Field::PartyScope),
         ],
     },
     Sheet {

@@ -2,7 +2,8 @@
 
 use super::cells::Cells;
 use super::rows::{Row, joined, said};
-use super::words::Role;
+use super::words::{PartClass, Role, Word};
+use crate::domain::acceptance::approval::{Approval, BETWEEN};
 use crate::domain::measure::{Currency, Day};
 use crate::domain::stores::law::Kind;
 
@@ -86,20 +87,37 @@ pub struct SupplierRow {
     pub currency: Currency,
     /// How many days it takes to deliver.
     pub lead_days: Option<i64>,
+    /// The first and the last day of its approval.
+    pub approved: (Option<Day>, Option<Day>),
+    /// The classes of part that it is approved for, `;` between them; all where none is named.
+    pub scope: Option<String>,
 }
 
 impl Row for SupplierRow {
-    const HEADINGS: &'static [&'static str] = &["code", "name", "currency", "lead_days"];
+    const HEADINGS: &'static [&'static str] = &[
+        "code",
+        "name",
+        "currency",
+        "lead_days",
+        "approved_from",
+        "approved_until",
+        "scope",
+    ];
+    const LATER: &'static [&'static str] = &["approved_from", "approved_until", "scope"];
     const KEY: &'static [&'static str] = &["code"];
 
     fn read(cells: &mut Cells) -> Option<SupplierRow> {
         let (code, name) = (cells.text("code"), cells.text("name"));
         let (currency, lead_days) = (cells.currency("currency"), cells.maybe_count("lead_days"));
+        let approved = cells.span("approved_from", "approved_until");
+        let scope = scope(cells);
         Some(SupplierRow {
             code: code?,
             name: name?,
             currency: currency?,
             lead_days: lead_days?,
+            approved: approved?,
+            scope: scope?,
         })
     }
 
@@ -109,7 +127,31 @@ impl Row for SupplierRow {
             self.name.clone(),
             self.currency.code().to_owned(),
             said(self.lead_days.as_ref()),
+            said(self.approved.0.as_ref()),
+            said(self.approved.1.as_ref()),
+            said(self.scope.as_ref()),
         ]
+    }
+}
+
+/// The classes of a scope, each known.
+fn scope(cells: &mut Cells) -> Option<Option<String>> {
+    let Some(text) = cells.maybe_text("scope")? else {
+        return Some(None);
+    };
+    let classes = Approval::classes(&text);
+    let known = |class: &str| PartClass::ALL.iter().any(|of| of.word() == class);
+    match classes.iter().find(|class| !known(class)) {
+        None => Some(Some(classes.join(&BETWEEN.to_string()))),
+        Some(strange) => {
+            let reason = format!("names {strange}, which is no class of part");
+            cells.fault(
+                "scope",
+                reason,
+                "classes of part with ; between them, or blank for all",
+            );
+            None
+        }
     }
 }
 

@@ -39,6 +39,9 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
             ("name", Words),
             ("currency", Words),
             ("lead_days", Figure),
+            ("approved_from", Words),
+            ("approved_until", Words),
+            ("scope", Words),
         ],
     ),
     (

@@ -10,6 +10,7 @@
 
 mod desk;
 
+mod acceptance;
 mod books;
 mod buying;
 mod estimating;

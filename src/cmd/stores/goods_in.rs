@@ -1,5 +1,6 @@
 //! `goods-in`: what the van brought, on an order or without one; it waits in receiving to be inspected.
 
+mod approval;
 mod guided;
 mod loose;
 
@@ -200,6 +201,8 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
     }
     let mut head = scene.head(DocKind::Movement(Movement::BookIn));
     head.order = Some(order.id);
+    head.reason = approval::hold(scene, &mut facts, order.supplier, &mut came)?;
+    let held = head.reason.clone();
     let delivery = Delivery {
         from: order.supplier,
         to,
@@ -215,8 +218,9 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
         "goods_in",
         "booked in",
         move |stock, posting| {
-            let claim = claim(stock, &lines, &order.number, &order.supplier_name)?;
-            Ok((answer(stock, posting, &lines, &order.number)?, claim))
+            let mut remarks = claim(stock, &lines, &order.number, &order.supplier_name)?;
+            remarks.splice(0..0, held);
+            Ok((answer(stock, posting, &lines, &order.number)?, remarks))
         },
     ))
 }
@@ -361,5 +365,6 @@ fn arrival(
         expiry,
         made,
         life,
+        held: None,
     })
 }

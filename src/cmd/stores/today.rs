@@ -3,6 +3,7 @@
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::kitting::jobs::{engine_serial, gather_jobs, jobs};
+use crate::db::stores::approvals::ending;
 use crate::db::stores::notes::open_notes;
 use crate::db::stores::orders::{due_by, waiting};
 use crate::db::stores::stock::expiring;
@@ -16,6 +17,9 @@ use clap::Args;
 
 /// How far the page looks ahead, in days.
 const WEEK_DAYS: i64 = 7;
+
+/// How far ahead the ends of approvals are told, in days.
+const MONTH_DAYS: i64 = 30;
 
 /// The morning page: due in, short this week, kits waiting, dying, to inspect
 #[derive(Args, Debug)]
@@ -33,6 +37,7 @@ fn page(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
     todo.extend(jobs_by(scene, last)?);
     todo.extend(dying_by(scene, today, last)?);
     todo.extend(to_inspect(scene)?);
+    todo.extend(approvals(scene, today)?);
     for note in open_notes(scene.books)? {
         todo.push(ToDo {
             sort: Sort::Note,
@@ -44,6 +49,24 @@ fn page(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
     }
     todo.sort_by_key(|one| one.sort);
     Ok(Done::yes(morning(&todo, scene.paper("today", ""))))
+}
+
+/// The suppliers whose approval ends within a month.
+fn approvals(scene: &Scene<'_, '_>, today: Day) -> Result<Vec<ToDo>, Failure> {
+    let last = today.plus_days(MONTH_DAYS).unwrap_or(today);
+    let told = ending(scene.books, today, last)?
+        .into_iter()
+        .map(|(code, name, until)| ToDo {
+            sort: Sort::Approval,
+            about: code,
+            what: name,
+            day: Some(until),
+            state: match today.days_until(until) {
+                0 => "ENDS today".to_owned(),
+                left => format!("ENDS in {}", count(usize::try_from(left).unwrap_or(0), "day")),
+            },
+        });
+    Ok(told.collect())
 }
 
 fn due_in(scene: &Scene<'_, '_>, today: Day) -> Result<Vec<ToDo>, Failure> {

@@ -1,5 +1,6 @@
 //! What the counter asks of the books.
 
+pub mod approvals;
 pub mod certificates;
 pub mod counts;
 pub mod lots;

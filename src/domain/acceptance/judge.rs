@@ -19,6 +19,8 @@ pub struct Case<'a> {
     pub papers: &'a LotPapers,
     /// The sorts of the certificates that are shown for it.
     pub shown: &'a [PaperKind],
+    /// Why its supplier's approval does not bear it.
+    pub held: Option<&'a str>,
     /// The points that were looked at.
     pub checked: &'a [Point],
 }
@@ -37,6 +39,7 @@ impl Case<'_> {
             return Vec::new();
         }
         let mut lacks = Vec::new();
+        lacks.extend(self.held.map(str::to_owned));
         lacks.extend(self.paper(rules));
         let unknown = rules.source.iter().filter(|known| !self.knows(**known));
         lacks.extend(unknown.map(|known| format!("its {} is not known", known.word())));

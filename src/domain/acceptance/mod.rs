@@ -1,5 +1,6 @@
 //! Acceptance: the papers and checks that goods need before anybody may pick them.
 
+pub mod approval;
 pub mod certificate;
 pub mod fault;
 pub mod judge;

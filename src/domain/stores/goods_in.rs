@@ -13,6 +13,7 @@ use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::birth::Birth;
 use crate::domain::stores::verbs::draft::Draft;
+use crate::domain::stores::verbs::enter::Move;
 use crate::domain::stores::verbs::value::share;
 use std::collections::BTreeMap;
 
@@ -50,6 +51,8 @@ pub struct Arrival {
     pub expiry: Option<(Day, String)>,
     /// When it was made, as its label has it.
     pub made: Option<Made>,
+    /// The cage that it goes into, where the supplier's approval does not bear it: held for the inspector.
+    pub held: Option<PlaceId>,
     /// How long the part lasts on the shelf, as its record says.
     pub life: Option<String>,
 }
@@ -149,7 +152,17 @@ impl Draft {
             Some(known) => self.back_again(known, delivery)?,
             None => self.new_lot(birth.part, birth.lot.clone(), false)?,
         };
-        self.bear(lot, &birth)
+        self.bear(lot, &birth)?;
+        match arrival.held {
+            None => Ok(()),
+            Some(cage) => self.go(&Move::new(
+                Movement::Quarantine,
+                lot,
+                delivery.to,
+                cage,
+                piece.qty,
+            )),
+        }
     }
 
     /// A serial that the stores had before: it stands nowhere in the house or on an engine now, and is whose it was.

@@ -163,6 +163,9 @@ pub enum Field {
     PlaceOwner,
     PartyCurrency,
     PartyLeadDays,
+    PartyFrom,
+    PartyUntil,
+    PartyScope,
     PartName,
     PartClass,
     PartUnit,
@@ -201,7 +204,7 @@ pub enum Field {
 }
 
 /// A field's table and column in the books.
-const FIELDS: [(Field, &str, &str); 64] = [
+const FIELDS: [(Field, &str, &str); 67] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -231,6 +234,9 @@ const FIELDS: [(Field, &str, &str); 64] = [
     (Field::PlaceOwner, "place", "owner"),
     (Field::PartyCurrency, "party", "currency"),
     (Field::PartyLeadDays, "party", "lead_days"),
+    (Field::PartyFrom, "party", "approved_from"),
+    (Field::PartyUntil, "party", "approved_until"),
+    (Field::PartyScope, "party", "scope"),
     (Field::PartName, "part", "name"),
     (Field::PartClass, "part", "class"),
     (Field::PartUnit, "part", "unit"),

@@ -3,7 +3,8 @@
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::PartId;
-use crate::domain::stores::posting::Posting;
+use crate::domain::stores::law::Movement;
+use crate::domain::stores::posting::{Entry, Posting};
 use crate::domain::stores::stock::Stock;
 use crate::print::words::{count, measured};
 
@@ -26,21 +27,27 @@ pub struct Came {
 
 /// What came in, as which lots, and what is still to come: the answer.
 pub fn answer(stock: &Stock, posting: &Posting, lines: &[Came], order: &str) -> Result<String, Refusal> {
-    let first = posting.entries.first().ok_or(Refusal::Nothing)?;
+    let booked: Vec<&Entry> = posting
+        .entries
+        .iter()
+        .filter(|entry| entry.movement == Movement::BookIn)
+        .collect();
+    let first = booked.first().ok_or(Refusal::Nothing)?;
     let part = stock.part_of(first.lot)?;
-    let came = match posting.entries.as_slice() {
+    // What is held for the inspector went on into the cage.
+    let lies = |lot| {
+        let last = posting.entries.iter().rfind(|entry| entry.lot == lot);
+        stock.place(last.map_or(first.to, |entry| entry.to))
+    };
+    let came = match booked.as_slice() {
         [one] => format!(
             "{} of {} in {}, lot {}",
             measured(one.qty, part.unit),
             part.number,
-            stock.place(one.to)?.code,
+            lies(one.lot)?.code,
             stock.lot(one.lot)?.number
         ),
-        several => format!(
-            "{} in {}",
-            count(several.len(), "lot"),
-            stock.place(first.to)?.code
-        ),
+        several => format!("{} in {}", count(several.len(), "lot"), lies(first.lot)?.code),
     };
     Ok(match lines {
         [] => came,

@@ -40,11 +40,13 @@ pub enum Sort {
     Dying,
     /// Goods in receiving or quarantine that wait to be inspected.
     Waiting,
+    /// A supplier's approval that ends within a month.
+    Approval,
     /// A note of the last shift.
     Note,
 }
 
-const SORTS: [(Sort, &str); 9] = [
+const SORTS: [(Sort, &str); 10] = [
     (Sort::DueIn, "due in"),
     (Sort::Short, "job short"),
     (Sort::ToReserve, "job"),
@@ -53,6 +55,7 @@ const SORTS: [(Sort, &str); 9] = [
     (Sort::Dead, "dead"),
     (Sort::Dying, "dying"),
     (Sort::Waiting, "to inspect"),
+    (Sort::Approval, "approval"),
     (Sort::Note, "note"),
 ];
 
@@ -77,6 +80,7 @@ impl Sort {
             Sort::Dead => format!("{many} dead"),
             Sort::Dying => format!("{many} dying"),
             Sort::Waiting => format!("{many} to inspect"),
+            Sort::Approval => format!("{} ending", count(many, "approval")),
             Sort::Note => count(many, "note"),
         }
     }

@@ -27,7 +27,7 @@ fn shop() -> Counter {
             ),
             (
                 "suppliers.csv",
-                "code,name,currency,lead_days\nSUP,Supplier,GBP,14\n",
+                "code,name,currency,lead_days,approved_from,approved_until,scope\nSUP,Supplier,GBP,14,2026-01-01,,\n",
             ),
             (
                 "prices.csv",
@@ -167,8 +167,31 @@ const CHANGES: &[(&str, &str, [&str; 3])] = &[
         "ONE,Foremost Flights",
         ["name", "First Flights", "Foremost Flights"],
     ),
-    ("suppliers.csv", "SUP,Supplier,EUR,14", ["currency", "GBP", "EUR"]),
-    ("suppliers.csv", "SUP,Supplier,GBP,", ["lead_days", "14", ""]),
+    (
+        "suppliers.csv",
+        "SUP,Supplier,EUR,14,2026-01-01,,",
+        ["currency", "GBP", "EUR"],
+    ),
+    (
+        "suppliers.csv",
+        "SUP,Supplier,GBP,,2026-01-01,,",
+        ["lead_days", "14", ""],
+    ),
+    (
+        "suppliers.csv",
+        "SUP,Supplier,GBP,14,,,",
+        ["approved_from", "2026-01-01", ""],
+    ),
+    (
+        "suppliers.csv",
+        "SUP,Supplier,GBP,14,2026-01-01,2027-01-01,",
+        ["approved_until", "", "2027-01-01"],
+    ),
+    (
+        "suppliers.csv",
+        "SUP,Supplier,GBP,14,2026-01-01,,material",
+        ["scope", "", "material"],
+    ),
     (
         "prices.csv",
         "NUT,SUP,purchase,2026-01-05,0,each,1.2,GBP",

@@ -1,7 +1,5 @@
 //! The counter: goods in, inspected, moved, opened, scrapped, counted; notes for the next shift.
 
-mod acceptance;
-mod certificate;
 mod count;
 mod cycle;
 mod find;
@@ -44,7 +42,7 @@ fn standing(counter: &Counter) -> Vec<String> {
 
 /// A command is refused with this number and exit, says these words, and leaves the books as they were.
 #[track_caller]
-fn refused(counter: &Counter, words: &[&str], number: u16, exit: u8, says: &str) {
+pub(crate) fn refused(counter: &Counter, words: &[&str], number: u16, exit: u8, says: &str) {
     let before = standing(counter);
     let documents = counter.figure("SELECT COUNT(*) FROM document");
     let ran = counter.run(words);
@@ -67,7 +65,7 @@ fn refused(counter: &Counter, words: &[&str], number: u16, exit: u8, says: &str)
 
 /// A trial run says what the real run says and posts nothing; the real run is proved, undone, and all is as it was.
 #[track_caller]
-fn done_and_undone(counter: &Counter, words: &[&str]) -> Ran {
+pub(crate) fn done_and_undone(counter: &Counter, words: &[&str]) -> Ran {
     let before = standing(counter);
     let mut trial = words.to_vec();
     trial.insert(0, "--dry-run");

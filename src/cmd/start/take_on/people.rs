@@ -5,7 +5,7 @@ use crate::domain::stores::ids::PlaceId;
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::place::Place;
 use crate::domain::stores::record::Table;
-use crate::intake::rows_house::BinRow;
+use crate::intake::rows_house::{BinRow, SupplierRow};
 use crate::intake::{Intake, Placed};
 
 impl Taking<'_> {
@@ -50,7 +50,7 @@ impl Taking<'_> {
                 continue;
             }
             if let Some(id) = self.place(placed, "code", &row.code, &row.name, Kind::Customer, None, None) {
-                self.party(id, None, None);
+                self.party(id, None);
             }
         }
         for placed in &intake.suppliers {
@@ -59,20 +59,20 @@ impl Taking<'_> {
                 continue;
             }
             if let Some(id) = self.place(placed, "code", &row.code, &row.name, Kind::Supplier, None, None) {
-                self.party(id, Some(row.currency.code()), row.lead_days);
+                self.party(id, Some(row));
             }
         }
     }
 
-    fn party(&mut self, place: PlaceId, currency: Option<&str>, lead_days: Option<i64>) {
+    fn party(&mut self, place: PlaceId, supplier: Option<&SupplierRow>) {
         let data = vec![
             place.0.into(),
             nothing(),
-            currency.into(),
-            nothing(),
-            nothing(),
-            nothing(),
-            lead_days.into(),
+            supplier.map(|row| row.currency.code()).into(),
+            day(supplier.and_then(|row| row.approved.0)),
+            day(supplier.and_then(|row| row.approved.1)),
+            supplier.and_then(|row| row.scope.clone()).into(),
+            supplier.and_then(|row| row.lead_days).into(),
         ];
         self.record(Table::Party, data);
     }

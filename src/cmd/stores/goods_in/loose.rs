@@ -1,6 +1,6 @@
 //! Goods that came without an order: from whom, for how much, whose they stay.
 
-use super::{Ask, arrival, leave_out, unknown};
+use super::{Ask, approval, arrival, leave_out, unknown};
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_of_kind, bin_or_only, posted_with, quantity_from};
 use crate::cmd::shop::{Decision, Scene};
@@ -44,17 +44,23 @@ pub(super) fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision
         (&part, quantity_from(scene, amount, &part, Some(from))?),
     )?;
     arrival.cost = cost(ask, &part, owner)?;
-    let head = scene.head(DocKind::Movement(Movement::BookIn));
+    let mut head = scene.head(DocKind::Movement(Movement::BookIn));
+    let mut came = [arrival];
+    head.reason = approval::hold(scene, &mut facts, from, &mut came)?;
+    let held = head.reason.clone();
     let delivery = Delivery {
         from,
         to,
         owner,
         over: ask.over,
     };
-    let posting = goods_in(&facts.done(), head, delivery, &[arrival])?;
-    Ok(posted_with(posting, "goods_in", "booked in", |stock, posting| {
-        Ok((answer(stock, posting, &[], "")?, Vec::new()))
-    }))
+    let posting = goods_in(&facts.done(), head, delivery, &came)?;
+    Ok(posted_with(
+        posting,
+        "goods_in",
+        "booked in",
+        move |stock, posting| Ok((answer(stock, posting, &[], "")?, held.into_iter().collect())),
+    ))
 }
 
 /// What goods without an order cost; a customer's own cost nothing.

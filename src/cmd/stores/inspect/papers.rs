@@ -6,13 +6,14 @@ use crate::cmd::shop::Scene;
 use crate::cmd::stores::certificate::{several, unknown};
 use crate::db::load::Gather;
 use crate::db::people::register;
+use crate::db::stores::approvals::approval_of;
 use crate::db::stores::certificates::{certificates_called, papers_of};
 use crate::db::stores::notes::next_note;
 use crate::db::stores::rules::{papers_are_asked, rules_of};
 use crate::domain::acceptance::certificate::PaperKind;
 use crate::domain::acceptance::fault::PaperFault;
 use crate::domain::acceptance::judge::{Case, cage_code};
-use crate::domain::acceptance::papers::Inspected;
+use crate::domain::acceptance::papers::{Inspected, LotPapers};
 use crate::domain::acceptance::rules::{POINTS, Point, RuleName};
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
@@ -146,11 +147,13 @@ fn looked(
         .map(|id| stock.certificate(*id).map(|certificate| certificate.kind))
         .collect();
     let kinds = kinds?;
+    let held = not_borne(scene, &one.papers, &part.class)?;
     let case = Case {
         lot,
         qty: one.moved.qty,
         papers: &one.papers,
         shown: &kinds,
+        held: held.as_deref(),
         checked: &papers.points,
     };
     let lacks = case.lacks(&rules_of(scene.books, part)?);
@@ -165,6 +168,16 @@ fn looked(
     }
     papers.lots.push(lot.id);
     Ok(lacks)
+}
+
+/// Why the approval of the supplier did not bear the goods on the day they came.
+fn not_borne(scene: &Scene<'_, '_>, papers: &LotPapers, class: &str) -> Result<Option<String>, Failure> {
+    let (Some(from), Some(came)) = (papers.from, papers.came) else {
+        return Ok(None);
+    };
+    let approval = approval_of(scene.books, from)?;
+    let against = approval.and_then(|approval| approval.against(class, came));
+    Ok(against.map(|because| format!("of its supplier, {because}")))
 }
 
 /// Only an inspector who stands in the register by name concedes; his days are judged when he signs.
@@ -233,6 +246,7 @@ pub(super) fn to_check(
             qty: *qty,
             papers: &papers,
             shown: &[],
+            held: None,
             checked: &[],
         };
         if !case.is_fresh() {

@@ -1,7 +1,7 @@
 //! `certificate`: the register of papers; what is accepted is drawn on them, never more than they cover.
 
-use super::{done_and_undone, refused};
 use crate::desk::{Counter, split};
+use crate::stores::{done_and_undone, refused};
 
 /// A counter with a conformity statement for 20 studs; eight studs wait in receiving from the opening cards.
 fn with_statement() -> Counter {

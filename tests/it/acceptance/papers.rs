@@ -1,7 +1,7 @@
 //! Acceptance by class of part: which papers, what must be known, what is looked at; a concession by a named inspector.
 
-use super::{done_and_undone, refused};
 use crate::desk::{Counter, split};
+use crate::stores::{done_and_undone, refused};
 
 /// Types a line with quotes in it.
 fn types(counter: &Counter, line: &str) -> crate::desk::Ran {

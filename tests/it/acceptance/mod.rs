@@ -1,0 +1,5 @@
+//! Acceptance: certificates, what classes of part ask for, approvals of suppliers.
+
+mod approval;
+mod certificate;
+mod papers;
