@@ -89,7 +89,7 @@ pub enum Command {
     Scrap(scrap::Ask),
     /// `quarantine`.
     #[command(
-        after_help = "examples:\n  bincard quarantine L0000310 1 --by TW -w flattened in its bag\n  bincard quarantine FP-12 1 --to CAGE --by TW -w no papers"
+        after_help = "examples:\n  bincard quarantine L0000310 1 --by TW -w flattened in its bag\n  bincard quarantine FP-12 1 --to CAGE --by TW -w no papers\n  bincard quarantine FP-12 1 --found --by TW -w behind the rack"
     )]
     Quarantine(scrap::CageAsk),
 }

@@ -1,5 +1,7 @@
 //! `scrap` and `quarantine`: goods that may not be used, thrown away or put into the cage.
 
+mod found;
+
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{
     bin_called, bin_or_only, gather_kit, house_place, line_there, lot_called, posted, quantity,
@@ -30,6 +32,9 @@ pub struct Ask {
 pub struct CageAsk {
     #[command(flatten)]
     goods: Goods,
+    /// It was found and no card knows it: LOT names the part; it becomes a lot without papers, worth nothing
+    #[arg(long, conflicts_with_all = ["from", "job"])]
+    found: bool,
     /// The bin it goes to
     #[arg(long, value_name = "BIN")]
     to: Option<String>,
@@ -89,6 +94,9 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
 pub fn cage(shop: &mut Shop<'_, '_>, ask: &CageAsk) -> Result<Done, Failure> {
     shop.change(|scene| {
         let to = bin_or_only(scene, ask.to.as_ref(), Kind::Quarantine)?;
+        if ask.found {
+            return found::decide(scene, (&ask.goods.lot, &ask.goods.qty), to, &ask.goods.why);
+        }
         let way = Way {
             movement: Movement::Quarantine,
             kinds: &TO_THE_CAGE,

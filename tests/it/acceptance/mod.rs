@@ -2,4 +2,5 @@
 
 mod approval;
 mod certificate;
+mod nasty;
 mod papers;
