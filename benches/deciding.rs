@@ -27,6 +27,7 @@ use bincard::domain::stores::lot::Lot;
 use bincard::domain::stores::part::Part;
 use bincard::domain::stores::stock::{Balance, Method, Person, Position, Stock};
 use std::hint::black_box;
+use std::sync::Arc;
 use std::time::Instant;
 
 /// Lines of a job.
@@ -150,7 +151,7 @@ fn lay(stock: &mut Stock, id: LotId, part: PartId, qty: Qty) {
         order_line: None,
         document: DocId(1),
     };
-    stock.lots.insert(id, lot);
+    stock.lots.insert(id, Arc::new(lot));
     let position = Position {
         pickable: qty,
         ..Position::default()

@@ -6,6 +6,7 @@ use crate::db::schema::KNOWN;
 use crate::db::sqlite::Sqlite;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Command, CommandFactory};
+use std::ffi::OsString;
 use std::sync::OnceLock;
 
 /// The commands by who uses them.
@@ -71,14 +72,26 @@ pub fn is_command(word: &str) -> bool {
     GROUPS.iter().any(|(_, names)| names.contains(&word))
 }
 
-/// The command tree with the grouped page as its help, and a version that names the engine and the schema.
-pub fn dressed(command: Command) -> Command {
+/// The command tree with a version that names the engine and the schema, and with the grouped page as its help where
+/// these words ask for help: the page takes longer to lay out than most commands to answer.
+pub fn dressed(command: Command, words: &[OsString]) -> Command {
     static VERSION: OnceLock<String> = OnceLock::new();
     let version = VERSION.get_or_init(|| {
         let (program, engine) = (env!("CARGO_PKG_VERSION"), Sqlite::version());
         format!("{program}, SQLite {engine}, schema {KNOWN}")
     });
-    command.override_help(page()).version(version.as_str())
+    let command = command.version(version.as_str());
+    if words.iter().any(|word| asks_for_help(&word.to_string_lossy())) {
+        command.override_help(page())
+    } else {
+        command
+    }
+}
+
+/// Whether a word may be the one that asks for help: `--help`, or `-h` alone or among other letters.
+fn asks_for_help(word: &str) -> bool {
+    let letters = word.strip_prefix('-').filter(|rest| !rest.starts_with('-'));
+    word.starts_with("--h") || letters.is_some_and(|letters| letters.contains('h'))
 }
 
 /// The grouped page.

@@ -38,8 +38,8 @@ use std::io::ErrorKind;
 
 /// Runs one command line at a desk and returns its exit.
 pub fn run(desk: &mut Desk<'_>, args: &[OsString]) -> u8 {
-    let command = help::dressed(Cli::command());
     let args = &things::unlabelled(args);
+    let command = help::dressed(Cli::command(), args);
     let parsed = command
         .try_get_matches_from(args)
         .and_then(|found| Cli::from_arg_matches(&found));

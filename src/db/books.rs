@@ -104,7 +104,7 @@ impl Open<'_> {
     }
 
     /// Runs a statement that gives no rows once for each of these lists of values.
-    pub fn run_each<'v>(&self, sql: &str, all: impl IntoIterator<Item = &'v [Value]>) -> Result<(), Error> {
+    pub fn run_each<R: AsRef<[Value]>>(&self, sql: &str, all: impl Iterator<Item = R>) -> Result<(), Error> {
         self.engine.run_each(sql, all)
     }
 

@@ -44,13 +44,14 @@ impl Canon {
     }
 
     /// The rows that the document wrote in one table, in order.
-    pub fn rows<'a>(&mut self, table: &str, rows: impl ExactSizeIterator<Item = &'a [Value]>) {
+    pub fn rows<R: AsRef<[Value]>>(&mut self, table: &str, rows: impl ExactSizeIterator<Item = R>) {
         if rows.len() == 0 && LATER.contains(&table) {
             return;
         }
         self.text(table);
         self.whole(rows.len() as u64);
         for row in rows {
+            let row = row.as_ref();
             self.whole(row.len() as u64);
             row.iter().for_each(|value| self.value(value));
         }

@@ -195,7 +195,7 @@ fn law_itself(books: &Open<'_>, report: &mut Report<'_, '_>) -> Result<(), Error
     let mut decided: BTreeMap<i64, Vec<Value>> = schema::law_rows()
         .into_iter()
         .map(|(id, movement, from, to, while_held, fresh, who)| {
-            let row = values![id, movement, from, to, while_held, fresh, who].to_vec();
+            let row = Vec::from(values![id, movement, from, to, while_held, fresh, who]);
             (id, row)
         })
         .collect();

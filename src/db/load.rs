@@ -13,6 +13,7 @@ use crate::domain::stores::ids::{
 use crate::domain::stores::posting::{Held, Source};
 use crate::domain::stores::stock::{Balance, LiveHold, Method, Person, Position, Stock};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// Gathers a working set.
 pub struct Gather<'a, 'b> {
@@ -187,7 +188,7 @@ impl<'a, 'b> Gather<'a, 'b> {
         if let Some(owner) = lot.owner {
             self.place(owner)?;
         }
-        self.stock.lots.insert(id, lot);
+        self.stock.lots.insert(id, Arc::new(lot));
         let sql = "SELECT pickable, reserved, held FROM lot_position WHERE lot = $1";
         if let Some(row) = self.books.row(sql, &values![id.0])? {
             let position = Position {

@@ -9,15 +9,15 @@ use crate::domain::stores::law::{KINDS, Kind};
 use crate::domain::stores::part::Part;
 use crate::domain::stores::place::Place;
 use crate::domain::stores::record::Table;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Every name in the books, and the numbers that come next.
 #[derive(Clone, Debug, Default)]
 pub struct Names {
     /// Parts by part number.
-    pub parts: BTreeMap<String, Part>,
+    pub parts: HashMap<String, Part>,
     /// Places by code, suppliers, customers and engines among them.
-    pub places: BTreeMap<String, Place>,
+    pub places: HashMap<String, Place>,
     /// Engine places by serial.
     pub engines: BTreeMap<String, PlaceId>,
     /// Bills by part number and revision.

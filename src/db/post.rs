@@ -85,7 +85,7 @@ pub fn hex(bytes: &[u8]) -> String {
 
 fn document_row(posting: &Posting, stamp: &Stamp, id: i64, first: i64) -> Vec<Value> {
     let head = &posting.head;
-    values![
+    Vec::from(values![
         id,
         head.kind.word(),
         head.day,
@@ -103,8 +103,7 @@ fn document_row(posting: &Posting, stamp: &Stamp, id: i64, first: i64) -> Vec<Va
         head.contra.map(|contra| contra.0),
         first,
         posting.entries.len() as i64,
-    ]
-    .to_vec()
+    ])
 }
 
 fn write_document(books: &Open<'_>, mut row: Vec<Value>, hash: &[u8]) -> Result<(), Error> {

@@ -271,11 +271,11 @@ impl Sqlite {
     }
 
     /// Runs a statement that gives no rows once for each of these lists of values; it is looked up once.
-    pub fn run_each<'v>(&self, sql: &str, all: impl IntoIterator<Item = &'v [Value]>) -> Result<(), Error> {
+    pub fn run_each<R: AsRef<[Value]>>(&self, sql: &str, all: impl Iterator<Item = R>) -> Result<(), Error> {
         let mut statement = self.connection.prepare_cached(sql).map_err(from_driver)?;
         let places = places_of(&statement)?;
         for values in all {
-            bind(&mut statement, &places, values)?;
+            bind(&mut statement, &places, values.as_ref())?;
             statement.raw_execute().map_err(from_driver)?;
         }
         Ok(())

@@ -24,6 +24,7 @@ use crate::print::kitting::pick_list as paper;
 use crate::print::stores::slip::made_short;
 use crate::print::words::{count, measured};
 use clap::Args;
+use std::sync::Arc;
 
 /// Print the pick list of a kit, or book what was picked: as listed, or line by line as it really was
 ///
@@ -264,6 +265,7 @@ fn lot_named(stock: &Stock, line: &PickLine, named: &str) -> Result<LotId, Failu
     let fits: Vec<&Lot> = stock
         .lots
         .values()
+        .map(Arc::as_ref)
         .filter(|lot| lot.part == part.id)
         .filter(|lot| {
             let marks = [Some(&lot.number), lot.batch.as_ref(), lot.serial.as_ref()];

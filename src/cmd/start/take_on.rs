@@ -78,6 +78,8 @@ pub fn take_on(
         progress,
         faults: Faults::default(),
     };
+    taking.names.parts.reserve(intake.parts.len());
+    taking.records.reserve(intake.parts.len());
     for part in taking.names.parts.values() {
         taking.stock.parts.insert(part.id, part.clone());
     }
@@ -105,7 +107,8 @@ pub fn take_on(
     taking.jobs(intake, scene)?;
     taking.judge_changes(scene)?;
     taking.gather_altered(scene)?;
-    let mut draft = Draft::new(&taking.stock, scene.head(DocKind::Import));
+    let facts = std::mem::replace(&mut taking.stock, scene.gather()?.done());
+    let mut draft = Draft::over(facts, scene.head(DocKind::Import));
     for (job, alter) in &taking.altered {
         draft.alter(*job, alter)?;
     }
@@ -115,8 +118,8 @@ pub fn take_on(
     }
     draft.posting.records = taking.records;
     draft.posting.changes.append(&mut taking.changes);
-    let posting = draft.finish()?;
-    let stripped = stripped_notes(&taking.stock, &posting.stripped);
+    let (posting, stock) = draft.finish_with_stock()?;
+    let stripped = stripped_notes(&stock, &posting.stripped);
     let nothing = posting.records.is_empty() && posting.entries.is_empty() && posting.changes.is_empty();
     Ok(Taken {
         posting: (!nothing).then_some(posting),

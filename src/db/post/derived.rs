@@ -10,31 +10,29 @@ use crate::domain::stores::lot::Lot;
 use crate::domain::stores::posting::{Field, Posting};
 use crate::domain::stores::record::{Datum, Table};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// New layers with what they are fed, then the others' net change.
 pub(super) fn write_layers(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
-    let rows: Vec<[Value; 6]> = posting
-        .layers
-        .iter()
-        .map(|layer| {
-            let (qty, value) = deltas.layers.get(&layer.id).copied().unwrap_or_default();
-            values![
-                layer.id.0,
-                layer.part.0,
-                layer.lot.map(|lot| lot.0),
-                layer.shared,
-                qty,
-                value
-            ]
-        })
-        .collect();
+    let rows = posting.layers.iter().map(|layer| {
+        let (qty, value) = deltas.layers.get(&layer.id).copied().unwrap_or_default();
+        values![
+            layer.id.0,
+            layer.part.0,
+            layer.lot.map(|lot| lot.0),
+            layer.shared,
+            qty,
+            value
+        ]
+    });
     books.run_each(
         "INSERT INTO layer (id, part, lot, shared, qty, value) VALUES ($1, $2, $3, $4, $5, $6)",
-        rows.iter().map(<[Value; 6]>::as_slice),
+        rows,
     )?;
-    let new: BTreeSet<LayerId> = posting.layers.iter().map(|layer| layer.id).collect();
+    let mut new: Vec<LayerId> = posting.layers.iter().map(|layer| layer.id).collect();
+    new.sort_unstable();
     for (id, (qty, value)) in &deltas.layers {
-        if !new.contains(id) {
+        if new.binary_search(id).is_err() {
             books.run(
                 "UPDATE layer SET qty = qty + $2, value = value + $3 WHERE id = $1",
                 &values![id.0, *qty, *value],
@@ -44,13 +42,17 @@ pub(super) fn write_layers(books: &Open<'_>, posting: &Posting, deltas: &Deltas)
     Ok(())
 }
 
-/// Balances net, what falls first, or a serial would stand in two places for a moment.
+/// Balances net, lot by lot, of each what falls first, or a serial would stand in two places for a moment.
 pub(super) fn write_balances(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
-    let new = sizes(posting);
-    let mut rows: Vec<_> = deltas.balances.iter().collect();
-    rows.sort_by_key(|(key, (qty, _))| (*qty >= Qty::ZERO, **key));
+    let new = Made::by(posting);
     // What is made by this posting never stood anywhere before, and what it is made of is looked at first.
-    let (made, moved): (Vec<_>, Vec<_>) = rows.into_iter().partition(|((lot, _), _)| new.contains_key(lot));
+    let (mut made, mut moved): (Vec<_>, Vec<_>) = deltas
+        .balances
+        .iter()
+        .partition(|((lot, _), _)| new.whole(*lot).is_some());
+    for rows in [&mut made, &mut moved] {
+        rows.sort_by_key(|((lot, _), (qty, _))| (*lot, *qty >= Qty::ZERO));
+    }
     for ((lot, place), (qty, value)) in moved {
         let changed = books.run(
             "UPDATE balance SET qty = qty + $3, value = value + $4 WHERE lot = $1 AND place = $2",
@@ -61,23 +63,32 @@ pub(super) fn write_balances(books: &Open<'_>, posting: &Posting, deltas: &Delta
             books.run(NEW_BALANCE, &values![lot.0, place.0, *qty, *value, whole])?;
         }
     }
-    let made: Vec<[Value; 5]> = made
-        .into_iter()
-        .map(|((lot, place), (qty, value))| {
-            let whole = new.get(lot).copied().unwrap_or_default();
-            values![lot.0, place.0, *qty, *value, whole]
-        })
-        .collect();
-    books.run_each(NEW_BALANCE, made.iter().map(<[Value; 5]>::as_slice))
+    let made = made.into_iter().map(|((lot, place), (qty, value))| {
+        let whole = new.whole(*lot).unwrap_or_default();
+        values![lot.0, place.0, *qty, *value, whole]
+    });
+    books.run_each(NEW_BALANCE, made)
 }
 
 /// What a lot has where it never was before.
 const NEW_BALANCE: &str = "INSERT INTO balance (lot, place, qty, value, whole) VALUES ($1, $2, $3, $4, $5)";
 
 /// The lots that a posting makes, and whether each moves only whole.
-fn sizes(posting: &Posting) -> BTreeMap<LotId, bool> {
-    let size = |lot: &Lot| (lot.id, lot.size.is_some());
-    posting.lots.iter().map(size).collect()
+struct Made(Vec<(LotId, bool)>);
+
+impl Made {
+    fn by(posting: &Posting) -> Made {
+        let size = |lot: &Arc<Lot>| (lot.id, lot.size.is_some());
+        let mut made: Vec<_> = posting.lots.iter().map(size).collect();
+        made.sort_unstable();
+        Made(made)
+    }
+
+    /// Whether a lot moves only whole; nothing for one that was there before.
+    fn whole(&self, lot: LotId) -> Option<bool> {
+        let at = self.0.binary_search_by_key(&lot, |(of, _)| *of).ok()?;
+        self.0.get(at).map(|(_, whole)| *whole)
+    }
 }
 
 /// Whether a lot moves only whole.
@@ -92,11 +103,11 @@ fn is_whole(books: &Open<'_>, lot: LotId) -> Result<bool, Error> {
 
 /// What may be picked of each lot, counted anew from its balances; what is reserved and held, net.
 pub(super) fn write_positions(books: &Open<'_>, posting: &Posting, deltas: &Deltas) -> Result<(), Error> {
-    let new = sizes(posting);
+    let new = Made::by(posting);
     let mut lots: Vec<LotId> = deltas.balances.keys().map(|(lot, _)| *lot).collect();
     lots.extend(deltas.reserved.keys());
     lots.extend(deltas.held_lots.keys());
-    lots.extend(new.keys());
+    lots.extend(new.0.iter().map(|(lot, _)| lot));
     for (place, step) in &deltas.held_places {
         books.run(
             "UPDATE place SET held = held + $2 WHERE id = $1",
@@ -108,16 +119,16 @@ pub(super) fn write_positions(books: &Open<'_>, posting: &Posting, deltas: &Delt
     }
     lots.sort_unstable();
     lots.dedup();
-    let held_places = if new.is_empty() {
+    let held_places = if new.0.is_empty() {
         BTreeSet::new()
     } else {
         held_places(books)?
     };
-    let mut made: Vec<[Value; 4]> = Vec::new();
+    let mut made: Vec<[Value; 4]> = Vec::with_capacity(new.0.len());
     for lot in lots {
         let reserved = deltas.reserved.get(&lot).copied().unwrap_or_default();
         let held = deltas.held_lots.get(&lot).copied().unwrap_or_default();
-        if new.contains_key(&lot) {
+        if new.whole(lot).is_some() {
             let free = |qty| if held > 0 { Qty::ZERO } else { qty };
             let pickable = free(lies_pickable(deltas, &held_places, lot));
             made.push(values![lot.0, pickable, reserved, held]);
@@ -134,7 +145,7 @@ pub(super) fn write_positions(books: &Open<'_>, posting: &Posting, deltas: &Delt
     }
     books.run_each(
         "INSERT INTO lot_position (lot, pickable, reserved, held) VALUES ($1, $2, $3, $4)",
-        made.iter().map(<[Value; 4]>::as_slice),
+        made.into_iter(),
     )
 }
 

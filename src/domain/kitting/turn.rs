@@ -7,6 +7,7 @@ use crate::domain::stores::ids::{JobId, LineId, LotId, PartId};
 use crate::domain::stores::lot::Lot;
 use crate::domain::stores::stock::Stock;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Jobs in order of need: day of use, then priority, then number.
 pub fn in_order_of_need(stock: &Stock, jobs: &[JobId]) -> Result<Vec<JobId>, Refusal> {
@@ -89,5 +90,12 @@ pub fn only_whole(stock: &Stock, lot: LotId) -> Result<Option<Qty>, Refusal> {
 
 /// The lots of a part: first to expire first, no last day last, then the older lot.
 pub fn first_to_expire(stock: &Stock, part: PartId) -> Vec<LotId> {
-    in_turn(stock.lots.values().filter(|lot| lot.part == part).collect())
+    in_turn(
+        stock
+            .lots
+            .values()
+            .map(Arc::as_ref)
+            .filter(|lot| lot.part == part)
+            .collect(),
+    )
 }

@@ -67,9 +67,10 @@ fn check_character(text: &str, alphabet: &str) -> Option<char> {
         return None;
     }
     let mut sum = 0;
-    for c in text.chars() {
+    for c in text.bytes() {
         // The last character of the alphabet may only check, never stand in the text.
-        let value = alphabet.find(c).filter(|value| value + 1 < modulus)?;
+        let value = alphabet.bytes().position(|known| known == c);
+        let value = value.filter(|value| value + 1 < modulus)?;
         sum = (sum + value) * 2 % modulus;
     }
     alphabet.chars().nth((modulus + 1 - sum) % modulus)
@@ -77,9 +78,10 @@ fn check_character(text: &str, alphabet: &str) -> Option<char> {
 
 /// The number of the lot with that serial, such as `L000123T`; `None` below 1 and where the check is `*`.
 pub fn lot_number(serial: i64) -> Option<String> {
-    let body = format!("L{serial:06}");
-    let check = mod_37_2(&body).filter(|&check| check != '*')?;
-    (serial > 0).then(|| format!("{body}{check}"))
+    let mut number = format!("L{serial:06}");
+    let check = mod_37_2(&number).filter(|&check| check != '*')?;
+    number.push(check);
+    (serial > 0).then_some(number)
 }
 
 /// The next serial above `after` that has a lot number.

@@ -5,6 +5,7 @@ use crate::domain::stores::document::Head;
 use crate::domain::stores::ids::{HoldId, LayerId, LineId, LotId, OrderLineId, PartId, PlaceId};
 use crate::domain::stores::law::{Kind, Law, Movement};
 use crate::domain::stores::lot::Lot;
+use std::sync::Arc;
 
 /// One line of a bin card.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -353,7 +354,7 @@ pub struct Posting {
     /// Records it makes other than lots, in an order in which each finds what it names.
     pub records: Vec<crate::domain::stores::record::Record>,
     /// Lots it makes.
-    pub lots: Vec<Lot>,
+    pub lots: Vec<Arc<Lot>>,
     /// Which lots went into which: (child, parent).
     pub parents: Vec<(LotId, LotId)>,
     /// Layers it opens.

@@ -20,6 +20,7 @@ use crate::domain::stores::posting::{Held, Source};
 use crate::domain::stores::supply::OrderLine;
 pub use layers::{Layer, Layers};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 /// How the store prices what leaves a shelf.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -194,7 +195,7 @@ pub struct Stock {
     /// Places by number.
     pub places: BTreeMap<PlaceId, Place>,
     /// Lots by number.
-    pub lots: BTreeMap<LotId, Lot>,
+    pub lots: BTreeMap<LotId, Arc<Lot>>,
     /// Jobs by number.
     pub jobs: BTreeMap<JobId, Job>,
     /// Job lines by number.
@@ -268,7 +269,7 @@ impl Stock {
 
     /// The lot of this number.
     pub fn lot(&self, id: LotId) -> Result<&Lot, Refusal> {
-        self.lots.get(&id).ok_or(Refusal::Unread {
+        self.lots.get(&id).map(Arc::as_ref).ok_or(Refusal::Unread {
             what: "lot",
             id: id.0,
         })

@@ -14,6 +14,7 @@ use bincard::domain::stores::place::Place;
 use bincard::domain::stores::posting::{Held, Posting, Source};
 use bincard::domain::stores::stock::{Balance, Layer, LiveHold, Method, Person, Position, Stock};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A day written `YYYY-MM-DD`.
 pub fn day(text: &str) -> Day {
@@ -128,7 +129,7 @@ impl Shelves {
         }
         lot.specific = lot.opened.is_some() || lot.size.is_some() || lot.owner.is_some();
         self.names.insert(id, name.to_owned());
-        self.stock.lots.insert(id, lot);
+        self.stock.lots.insert(id, Arc::new(lot));
         self.stock.positions.insert(id, Position::default());
         self.lay(id, place, amount);
         for (place, amount) in more {

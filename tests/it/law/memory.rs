@@ -14,6 +14,7 @@ use bincard::domain::stores::stock::{Balance, Layer, LiveHold, Method, Next, Per
 use bincard::domain::stores::verbs::draft::Draft;
 use bincard::domain::stores::verbs::enter::Move;
 use bincard::domain::stores::verbs::moves::post_moves;
+use std::sync::Arc;
 
 const LOT: LotId = LotId(1);
 
@@ -76,7 +77,7 @@ fn stock(part: PartId) -> Stock {
 
 /// Ten of the part on the first shelf at 60, by their own layer.
 fn shelve(stock: &mut Stock, part: PartId) {
-    stock.lots.insert(LOT, lot(LOT, part));
+    stock.lots.insert(LOT, Arc::new(lot(LOT, part)));
     stock.balances.insert(
         (LOT, SHELF),
         Balance {
@@ -213,16 +214,16 @@ fn the_domain_refuses_with_no_books_behind_it() {
         ("is on hold: recalled", pick, |s| hold(s, Held::Lot(LOT))),
         ("is on hold: recalled", pick, |s| hold(s, Held::Place(SHELF))),
         ("would be dead on 2026-03-12", pick, |s| {
-            s.lots.get_mut(&LOT).unwrap().expiry = Some(day(9))
+            Arc::make_mut(s.lots.get_mut(&LOT).unwrap()).expiry = Some(day(9))
         }),
         ("the line takes new", pick, |s| {
-            s.lots.get_mut(&LOT).unwrap().condition = "used".into()
+            Arc::make_mut(s.lots.get_mut(&LOT).unwrap()).condition = "used".into()
         }),
         ("is not his job", pick, |s| {
-            s.lots.get_mut(&LOT).unwrap().owner = Some(SUPPLIER)
+            Arc::make_mut(s.lots.get_mut(&LOT).unwrap()).owner = Some(SUPPLIER)
         }),
         ("moves only whole", pick, |s| {
-            s.lots.get_mut(&LOT).unwrap().size = Some(n(10))
+            Arc::make_mut(s.lots.get_mut(&LOT).unwrap()).size = Some(n(10))
         }),
         ("is closed", pick, |s| {
             s.jobs.get_mut(&BLUE).unwrap().state = JobState::Closed
@@ -236,7 +237,7 @@ fn the_domain_refuses_with_no_books_behind_it() {
         ("not bench stock", to(Movement::Use, SHOP, 1), |_| {}),
         ("needs the day", to(Movement::SendOut, PLATER, 1), |_| {}),
         ("whose word is not recorded", to(Movement::Scrap, SCRAP, 1), |s| {
-            s.lots.get_mut(&LOT).unwrap().owner = Some(CUSTOMER)
+            Arc::make_mut(s.lots.get_mut(&LOT).unwrap()).owner = Some(CUSTOMER)
         }),
     ];
     for (words, asked, change) in table {

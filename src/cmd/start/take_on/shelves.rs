@@ -14,9 +14,12 @@ use crate::intake::{Intake, Listed};
 impl Taking<'_> {
     /// Brings every opening lot forward; what the law refuses is told with its place.
     pub(super) fn opening_stock(&mut self, intake: &Intake, draft: &mut Draft) {
+        let any_there = self.known.has_any("stock");
+        draft.posting.lots.reserve(intake.stock.len());
+        draft.posting.entries.reserve(intake.stock.len());
         for placed in &intake.stock {
             self.progress.step();
-            if self.known.has("stock", &placed.row.cells()) {
+            if any_there && self.known.has("stock", &placed.row.cells()) {
                 continue;
             }
             if let Err(misplaced) = self.bring_forward(&placed.row, draft) {
@@ -37,11 +40,9 @@ impl Taking<'_> {
             asked: asked.to_owned(),
             near: vec![],
         };
-        let part = self
-            .names
-            .part(&row.part)
-            .ok_or_else(|| Box::new(("part", row.part.clone(), unknown("part", &row.part))))?;
-        let life = self.names.parts.get(&row.part).and_then(|part| part.life);
+        let part = self.names.parts.get(&row.part);
+        let part = part.ok_or_else(|| Box::new(("part", row.part.clone(), unknown("part", &row.part))))?;
+        let (part, life) = (part.id, part.life);
         let bin = self.names.places.get(&row.bin).map(|place| place.id);
         let bin = bin.ok_or_else(|| Box::new(("bin", row.bin.clone(), unknown("bin", &row.bin))))?;
         let owner = match &row.owner {

@@ -84,6 +84,11 @@ impl Known {
         self.named.insert(stem, rows.collect());
     }
 
+    /// Whether the books have any rows of a kind of which nothing else names one.
+    pub(super) fn has_any(&self, stem: &str) -> bool {
+        self.nameless.get(stem).is_some_and(|rows| !rows.is_empty())
+    }
+
     /// Whether a row of these cells stands in the books; each row of the books answers for one row of the file.
     pub(super) fn has(&mut self, stem: &'static str, cells: &Vec<String>) -> bool {
         let left = self.nameless.get_mut(stem).and_then(|rows| rows.get_mut(cells));
@@ -152,10 +157,12 @@ impl Taking<'_> {
     /// Whether the books have the record of a row: it is passed over, changed, or told as a fault; a new one is not.
     pub(super) fn is_known<T: Listed>(&mut self, placed: &Placed<T>) -> bool {
         self.progress.step();
+        let Some(there) = self.known.named.get(T::STEM).filter(|rows| !rows.is_empty()) else {
+            return false;
+        };
         let cells = placed.row.cells();
         let which = name(&cells, &columns_of(T::HEADINGS, T::KEY));
-        let found = self.known.named.get(T::STEM).and_then(|rows| rows.get(&which));
-        let Some(standing) = found.cloned() else {
+        let Some(standing) = there.get(&which).cloned() else {
             return false;
         };
         let differing: Vec<usize> = (0..cells.len())

@@ -34,7 +34,7 @@ pub struct Layers {
 impl Layers {
     /// Puts a layer among the facts; one of that number that was there is forgotten.
     pub fn insert(&mut self, layer: Layer) {
-        if let Some(old) = self.by_id.get(&layer.id) {
+        if let Some(old) = self.by_id.insert(layer.id, layer) {
             self.of_part.remove(&(old.part, old.id));
         }
         self.of_part.insert((layer.part, layer.id));
@@ -42,7 +42,6 @@ impl Layers {
             let first = self.own.entry(lot).or_insert(layer.id);
             *first = layer.id.min(*first);
         }
-        self.by_id.insert(layer.id, layer);
     }
 
     /// The layer of this number.

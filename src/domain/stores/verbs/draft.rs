@@ -9,6 +9,7 @@ use crate::domain::stores::lot::{Lot, NEW, NewLot};
 use crate::domain::stores::posting::{Claim, Entry, Held, HoldRow, NewLayer, Posting, Source, Why};
 use crate::domain::stores::stock::{Layer, Position, Stock};
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// A document being drawn up.
 pub struct Draft {
@@ -29,8 +30,13 @@ pub struct Draft {
 impl Draft {
     /// A document that writes nothing yet, on these facts.
     pub fn new(stock: &Stock, head: Head) -> Draft {
+        Draft::over(stock.clone(), head)
+    }
+
+    /// The same on facts that nobody else needs as they were.
+    pub fn over(stock: Stock, head: Head) -> Draft {
         Draft {
-            stock: stock.clone(),
+            stock,
             posting: Posting::new(head),
             touched_lots: BTreeSet::new(),
             touched_lines: BTreeSet::new(),
@@ -55,7 +61,7 @@ impl Draft {
             || new.opened.is_some()
             || new.off_engine.is_some();
         let id = LotId(serial);
-        let lot = Lot {
+        let lot = Arc::new(Lot {
             id,
             number,
             part,
@@ -79,9 +85,9 @@ impl Draft {
             expiry_how: new.expiry_how,
             order_line: new.order_line,
             document: crate::domain::stores::ids::DocId(self.stock.next.document),
-        };
+        });
         self.stock.part(part)?;
-        self.stock.lots.insert(id, lot.clone());
+        self.stock.lots.insert(id, Arc::clone(&lot));
         self.stock.positions.insert(id, Position::default());
         self.stock.unaccepted.insert(id, Qty::ZERO);
         self.posting.lots.push(lot);

@@ -7,6 +7,7 @@ use crate::domain::stores::ids::{JobId, LineId, LotId, OrderId, OrderLineId, Pla
 use crate::domain::stores::posting::{Change, Field};
 use crate::domain::stores::stock::Method;
 use crate::domain::stores::verbs::draft::Draft;
+use std::sync::Arc;
 
 impl Draft {
     /// Changes a field among the facts and writes the change down; values as the books write them.
@@ -96,6 +97,7 @@ impl Draft {
             what: "lot",
             id: id.0,
         })?;
+        let lot = Arc::make_mut(lot);
         Ok(match field {
             Field::LotExpiry => {
                 let expiry = new.as_ref().map(|_| day(new)).transpose()?;

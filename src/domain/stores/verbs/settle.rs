@@ -6,16 +6,22 @@ use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{LineId, LotId, OrderLineId};
 use crate::domain::stores::law::Movement;
 use crate::domain::stores::posting::{Claim, Field, Posting, Source, Why};
+use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::claims::reserved_for_others;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::lines::fits;
 
 impl Draft {
     /// Settles the claims, proves the sums and hands over the posting.
-    pub fn finish(mut self) -> Result<Posting, Refusal> {
+    pub fn finish(self) -> Result<Posting, Refusal> {
+        Ok(self.finish_with_stock()?.0)
+    }
+
+    /// The same, with the facts as they stand after it.
+    pub fn finish_with_stock(mut self) -> Result<(Posting, Stock), Refusal> {
         self.settle()?;
         self.prove()?;
-        Ok(self.posting)
+        Ok((self.posting, self.stock))
     }
 
     /// Strips what can no longer be borne, in this order: dead or unfit claims, lines, lots, order lines.
