@@ -89,6 +89,15 @@ impl Failure {
         }
     }
 
+    /// What is typed or piped in could not be read, or what is told on the way not be written.
+    pub fn of_stream(error: std::io::Error) -> Failure {
+        Failure::File {
+            path: "-".to_owned(),
+            because: error.to_string(),
+            exit: exit::IO,
+        }
+    }
+
     /// What failed, in a sentence.
     pub fn message(&self) -> String {
         match self {
@@ -142,7 +151,10 @@ impl Failure {
             Failure::Books(error) => match error {
                 Error::NoStore(_) => exit::NO_INPUT,
                 Error::BadPath { .. } => exit::USAGE,
-                Error::Empty(_) | Error::NotOurs { .. } | Error::Strange { .. } => exit::DATA,
+                Error::Empty(_)
+                | Error::NotOurs { .. }
+                | Error::Strange { .. }
+                | Error::BroughtUpUnsound { .. } => exit::DATA,
                 Error::Newer { .. } => exit::NEWER,
                 Error::Exists(_) | Error::CannotCreate { .. } | Error::NotKept { .. } => exit::CANNOT_CREATE,
                 Error::Busy => exit::BUSY,

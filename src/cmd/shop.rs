@@ -3,8 +3,10 @@
 use crate::cmd::args::Globals;
 use crate::cmd::desk::{Desk, Moment, default_store, read_up_to_most};
 use crate::cmd::error::{Failure, exit};
+use crate::db;
 use crate::db::books::{Books, Open};
 use crate::db::canon::digest;
+use crate::db::check::check;
 use crate::db::load::Gather;
 use crate::db::people;
 use crate::db::post::{Stamp, post};
@@ -169,19 +171,20 @@ impl<'d, 'a> Shop<'d, 'a> {
         self.desk.waiting
     }
 
-    /// Opens the store; where that brought an older one up, it is told where the store as it was is kept.
+    /// Opens the store; one that this brought up is proved, and it is told where the store as it was is kept.
     pub fn open(&mut self, purpose: Purpose) -> Result<Books, Failure> {
         let books = Books::open(&self.path()?, purpose, self.waiting())?;
         if let Some(kept) = books.kept() {
+            let (faults, at) = (books.read(check)?.faults.len(), kept.to_owned());
+            if faults > 0 {
+                return Err(db::error::Error::BroughtUpUnsound { faults, kept: at }.into());
+            }
             let kept = escape(&kept.display().to_string());
-            let line =
-                format!("the store was brought up to version {KNOWN}; as it was it is kept at {kept}\n");
+            let line = format!(
+                "the store was brought up to version {KNOWN} and its books hold; as it was it is kept at {kept}\n"
+            );
             let told = self.desk.err.write_all(line.as_bytes());
-            told.map_err(|error| Failure::File {
-                path: "-".to_owned(),
-                because: error.to_string(),
-                exit: exit::IO,
-            })?;
+            told.map_err(Failure::of_stream)?;
         }
         Ok(books)
     }

@@ -24,6 +24,8 @@ pub enum Error {
     CannotCreate { path: PathBuf, because: String },
     /// An older store could not be kept as it was, and so was not brought up.
     NotKept { path: PathBuf, because: String },
+    /// An older store was brought up, and the check after it finds faults.
+    BroughtUpUnsound { faults: usize, kept: PathBuf },
     /// Another process kept the books longer than we wait.
     Busy,
     /// The books may not be written: read-only file or disk.
@@ -73,6 +75,11 @@ impl fmt::Display for Error {
                     "the store is of an older version and was not brought up: no copy of it could be kept as {path}: {because}"
                 )
             }
+            Error::BroughtUpUnsound { faults, kept } => write!(
+                f,
+                "the store was brought up, and the check after it finds {faults} of its rules broken; as it was it is kept at {}",
+                kept.display()
+            ),
             Error::Busy => write!(
                 f,
                 "another bincard process kept the books for more than 30 seconds"

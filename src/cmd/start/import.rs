@@ -96,11 +96,7 @@ fn piped_in(shop: &mut Shop<'_, '_>, kind: Option<&str>) -> Result<SourceFile, F
             format!("one of: {}", kinds.join(", ")),
         ));
     }
-    let bytes = shop.read_input().map_err(|error| Failure::File {
-        path: "-".to_owned(),
-        because: error.to_string(),
-        exit: exit::IO,
-    })?;
+    let bytes = shop.read_input().map_err(Failure::of_stream)?;
     Ok(SourceFile {
         name: format!("-/{kind}.csv"),
         bytes,

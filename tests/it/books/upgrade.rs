@@ -182,6 +182,29 @@ fn whatever_the_command_it_tells_once_where_the_copy_lies() {
 }
 
 #[test]
+fn a_store_that_was_brought_up_is_proved_before_anything_is_done_with_it() {
+    let counter = Counter::bare();
+    of_the_first(&counter.store(), 2);
+    // A record altered behind the books' back: sound for the engine, and so for the copy.
+    let raw = Connection::open(counter.store()).unwrap();
+    assert!(raw.execute("UPDATE place SET name = 'another'", []).unwrap() > 0);
+    drop(raw);
+    let ran = counter.run(&["note", "x", "--by", "TW"]);
+    assert_eq!(ran.exit, 65, "{ran:?}");
+    let kept = counter.folder().join(kept_name(1)).display().to_string();
+    for said in ["refusal 282", "the check after it finds", &kept, "bincard check"] {
+        assert!(ran.err.contains(said), "{said}: {}", ran.err);
+    }
+    let raw = Connection::open(counter.store()).unwrap();
+    let documents = |raw: &Connection| -> i64 {
+        raw.query_row("SELECT COUNT(*) FROM document", [], |row| row.get(0))
+            .unwrap()
+    };
+    let before = Connection::open(counter.folder().join(kept_name(1))).unwrap();
+    assert_eq!(documents(&raw), documents(&before), "nothing was posted");
+}
+
+#[test]
 fn a_backup_that_is_restored_is_brought_up_and_leaves_no_copy_of_a_copy() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("store.db");
