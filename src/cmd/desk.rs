@@ -238,16 +238,13 @@ fn on_the_terminal() -> Drawing {
     }
 }
 
-/// The width of the terminal as the environment says it, else 80 cells.
+/// The width of the terminal: as the environment says it, else as the terminal does, else 80 cells.
 // The environment is read here and nowhere else.
 #[allow(clippy::disallowed_methods)]
 fn terminal_width() -> usize {
-    // Shells that know the width export it; asking the terminal itself would take unsafe code.
-    std::env::var("COLUMNS")
-        .ok()
-        .and_then(|text| text.parse().ok())
-        .filter(|width| *width >= 20)
-        .unwrap_or(80)
+    let said = std::env::var("COLUMNS").ok().and_then(|text| text.parse().ok());
+    let asked = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    said.or_else(asked).filter(|width| *width >= 20).unwrap_or(80)
 }
 
 /// The instant and the civil day where the machine is.

@@ -68,7 +68,7 @@ explained! {
     239 "no such name" "the books have nothing of that name" "look for it: `bincard stock WORDS`",
     240 "more than one fits" "nothing is changed on a guess" "type more of it",
     241 "there already" "a number or tag names one thing" "choose another",
-    242 "cannot be worked out" "the figures do not allow it" "see the reason given",
+    242 "cannot be worked out" "the figures do not allow it" "mend what the reason names, then type it again; nothing was posted",
     243 "our own fault" "a fact was not read from the books; nothing was posted" "please report it with the command that you typed",
     244 "more than ordered" "a note that counts in packs puts a hundred times too much on the shelf" "count in the part's own unit; if it really came, say `--over`",
     245 "no last day" "what dies on the shelf is not taken in without a day" "give the day printed on it: `--expiry 2027-05-31`, or the day it was made: `--made 2026-05-01`",
@@ -85,6 +85,7 @@ explained! {
     277 "no label of ours" "ours bear (91) a lot, (92) a bin, (93) a part, (94) a job, (95) a document or (96) a line of a list" "scan the label again, or type what is printed beside the symbol",
     278 "no symbol for it" "a symbol bears letters, figures and some signs, no blank, no letter with an accent" "give the bin or part a code without it, or write its label by hand",
     282 "brought up, not sound" "after a store is brought up to this program's version its books are proved; a fault was there before, or the steps made one" "post nothing; `bincard check` lists the faults; the store as it was lies beside it",
+    283 "no day for a paper" "a paper bears the day on which it happened: not one to come, nor one before the books or the goods were there" "give the day it happened: `--on 2026-11-25`, or leave `--on` out for today",
     285 "certificate of another part" "a paper covers the part that it names" "name the lot's own: `bincard certificate list PART`",
     286 "more than the certificate covers" "what is drawn on a certificate never exceeds what it covers" "`bincard certificate show NUMBER` says what is left; accept that much, and the rest on another paper",
     287 "papers or checks lacking" "goods are accepted with the paper that their class asks for, and when they were looked at" "name the paper and what was looked at: `--certificate NUMBER --checked all`; or put them aside: `--cage QTY -w no papers`",
@@ -165,6 +166,7 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::MoreThanOrdered { .. } => 244,
         Refusal::NoLastDay { .. } => 245,
         Refusal::OldCount { .. } => 246,
+        Refusal::Day(_) => 283,
         Refusal::Papers(PaperFault::OtherPart { .. }) => 285,
         Refusal::Papers(PaperFault::Overdrawn { .. }) => 286,
         Refusal::Papers(PaperFault::Wanting { .. }) => 287,
@@ -241,13 +243,29 @@ pub fn hint(refusal: &Refusal) -> String {
         Refusal::NotAuthorised { role, .. } => format!("ask somebody who is {role}: `--by INITIALS`"),
         Refusal::Ambiguous { what: "place", .. } => "name the bin: `--from BIN`".to_owned(),
         Refusal::Unknown { what: "job", .. } => "`bincard job list` shows the jobs".to_owned(),
-        Refusal::Unknown { what: "part", .. } => "`bincard stock` lists the parts".to_owned(),
-        Refusal::Unknown {
-            what: "conversion", ..
-        } => "`bincard conversion show` lists the conversions".to_owned(),
-        Refusal::Unknown { what: "initials", .. } => {
-            "use initials of the register; `import people.csv` adds more".to_owned()
-        }
+        Refusal::Unknown { what, .. } => where_they_stand(what).map_or_else(general, str::to_owned),
         _ => general(),
     }
+}
+
+/// Where the names of this sort can be looked up.
+fn where_they_stand(what: &str) -> Option<&'static str> {
+    Some(match what {
+        "part" | "part with a bill" => "`bincard stock` lists the parts",
+        "conversion" => "`bincard conversion show` lists the conversions",
+        "initials" | "person" => "`bincard people list` has the register",
+        "order" | "order or part" => "`bincard order list --all` lists the orders",
+        "order line" | "line of this order" => "`bincard order show ORDER` numbers its lines",
+        "lot" | "lot number" | "lot of the line" => "`bincard find PART` lists the lots of a part",
+        "place" | "bin" | "bin for" | "place for this" => "`bincard export bins` lists the bins",
+        "supplier" => "`bincard export suppliers` lists the suppliers",
+        "customer" => "`bincard export customers` lists the customers",
+        "engine" => "`bincard export engines` lists the engines",
+        "document" | "document of" => "`bincard log` lists the documents",
+        "certificate" => "`bincard certificate list` lists the certificates",
+        "job line" | "line of the job" | "line of the job for" => "`bincard job show JOB` numbers its lines",
+        "open note" => "`bincard note` lists the open notes",
+        "live hold" => "`bincard hold` lists the holds",
+        _ => return None,
+    })
 }

@@ -82,7 +82,10 @@ pub fn dressed(command: Command, words: &[OsString]) -> Command {
     });
     let command = command.version(version.as_str());
     if words.iter().any(|word| asks_for_help(&word.to_string_lossy())) {
-        command.override_help(page())
+        let mut command = command.override_help(page());
+        // What each command is for stands with its options, which are laid out only now.
+        command.build();
+        command
     } else {
         command
     }

@@ -5,6 +5,7 @@ pub mod desk;
 pub mod answers;
 pub mod args;
 pub mod bench;
+pub mod dating;
 pub mod error;
 pub mod explained;
 pub mod help;

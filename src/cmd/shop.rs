@@ -1,6 +1,7 @@
 //! The frame of every command on a store: read in one transaction, or read, decide, post and commit in one.
 
 use crate::cmd::args::Globals;
+use crate::cmd::dating;
 use crate::cmd::desk::{Desk, Moment, default_store, read_up_to_most};
 use crate::cmd::error::{Failure, exit};
 use crate::db;
@@ -256,15 +257,6 @@ impl<'d, 'a> Shop<'d, 'a> {
         read_up_to_most(self.desk.input)
     }
 
-    /// The day given with `--on`.
-    fn given_day(&self) -> Result<Option<Day>, Failure> {
-        let parse = |text: &String| {
-            Day::parse(text)
-                .map_err(|fault| Failure::usage(format!("--on: {fault}"), "give a day: `--on 2026-11-25`"))
-        };
-        self.globals.on.as_ref().map(parse).transpose()
-    }
-
     fn scene<'s, 'b>(&self, books: &'s Open<'b>, person: Person) -> Result<Scene<'s, 'b>, Failure> {
         let training = books.setting("training")?;
         let strange = |found: &String| crate::db::error::Error::Strange {
@@ -281,7 +273,7 @@ impl<'d, 'a> Shop<'d, 'a> {
                 (moment.day, moment.at)
             }
         };
-        let day = self.given_day()?.unwrap_or(today);
+        let day = dating::given_day(&self.globals)?.unwrap_or(today);
         let code = books.setting("currency")?.unwrap_or_default();
         let currency = Currency::parse(&code).map_err(|fault| Refusal::Impossible {
             what: "currency".to_owned(),
@@ -332,7 +324,9 @@ impl<'d, 'a> Shop<'d, 'a> {
             if let Some(done) = already(&scene, &stamp)? {
                 return Ok(done);
             }
+            dating::judge_day(&scene)?;
             let decision = work(&scene)?;
+            dating::judge_lots(&scene, decision.posting.as_ref())?;
             let done = settle(&scene, decision, &stamp)?;
             if scene.heading.trial {
                 return Err(Failure::Trial(Box::new(done.paper), done.exit));

@@ -244,3 +244,18 @@ pub fn lot_numbered(books: &Open<'_>, number: &str) -> Result<Option<(LotId, Str
     row.map(|row| Ok((LotId(row.int(0)?), row.text(1)?, row.text(2)?)))
         .transpose()
 }
+
+/// The day of the first document, if there is one.
+pub fn first_day(books: &Open<'_>) -> Result<Option<Day>, Error> {
+    let row = books.row("SELECT day FROM document WHERE id = 1", &[])?;
+    row.map(|row| row.day(0)).transpose()
+}
+
+/// A lot that came into the books later than a day: its number, and the day it came.
+pub fn came_after(books: &Open<'_>, lot: LotId, day: Day) -> Result<Option<(String, Day)>, Error> {
+    let row = books.row(
+        "SELECT l.number, d.day FROM lot l JOIN document d ON d.id = l.document WHERE l.id = $1 AND d.day > $2",
+        &values![lot.0, day],
+    )?;
+    row.map(|row| Ok((row.text(0)?, row.day(1)?))).transpose()
+}

@@ -2,7 +2,7 @@
 
 use super::cells::Cells;
 use super::rows::{Row, said, yes_or_no};
-use super::words::{PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
+use super::words::{Condition, PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
 use crate::domain::measure::printed::Made;
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
 
@@ -289,7 +289,7 @@ pub struct StockRow {
     pub serial: Option<String>,
     /// The last day on which it may be used.
     pub expiry: Option<Day>,
-    /// Its condition, one word; `new` where nobody has used it.
+    /// Its condition; `new` where nobody has used it.
     pub condition: String,
     /// The code of the customer whose it is; none is the house.
     pub owner: Option<String>,
@@ -319,7 +319,7 @@ impl Row for StockRow {
         let (part, bin) = (cells.text("part"), cells.text("bin"));
         let (qty, value) = (cells.some_qty("qty"), cells.money("value"));
         let (batch, serial) = (cells.maybe_text("batch"), cells.maybe_text("serial"));
-        let (condition, owner) = (cells.single("condition"), cells.maybe_text("owner"));
+        let (condition, owner) = (cells.word::<Condition>("condition"), cells.maybe_text("owner"));
         let maker = cells.maybe_text("maker");
         let (made, expiry) = (cells.maybe_made("made")?, cells.maybe_expiry("expiry"));
         let made_on = made.as_ref().map(|made| made.says.last);
@@ -332,7 +332,7 @@ impl Row for StockRow {
             batch: batch?,
             serial: serial?,
             expiry,
-            condition: condition?,
+            condition: condition?.word().to_owned(),
             owner: owner?,
             maker: maker?,
             made,

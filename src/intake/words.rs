@@ -54,6 +54,18 @@ words! {
         Inspector = "inspector",
     }
 
+    /// The condition of goods; a line of a job takes new ones unless it says otherwise.
+    Condition, "condition" {
+        /// Nobody has used it.
+        New = "new",
+        /// Taken off an engine.
+        Used = "used",
+        /// Brought back within the maker's limits, with its paper.
+        Overhauled = "overhauled",
+        /// Mended, with its paper.
+        Repaired = "repaired",
+    }
+
     /// The class of a part, which decides how it is treated.
     PartClass, "class of part" {
         /// Made to a drawing, comes with a release certificate.

@@ -10,7 +10,7 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
-    /// `order`.
+    /// Orders to suppliers: raised, listed, shown with what they owe, closed short
     #[command(subcommand)]
     Order(order::Command),
 }

@@ -18,7 +18,7 @@ pub enum Command {
     /// `cost`.
     #[command(after_help = "examples:\n  bincard cost blue\n  bincard cost J-0001 --format csv")]
     Cost(cost::Ask),
-    /// `sums`.
+    /// Sums of the bench, with units, formula and inputs: no store needed
     #[command(subcommand)]
     Sums(sums::Command),
 }

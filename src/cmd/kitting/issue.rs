@@ -3,7 +3,9 @@
 use crate::cmd::error::{Failure, exit};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::jobs::{engine_serial, job_called};
+use crate::domain::kitting::job::Line;
 use crate::domain::kitting::pick::issue;
+use crate::domain::measure::Qty;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::law::Movement;
 use crate::print::kitting::job_sheet::called;
@@ -40,7 +42,20 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     };
     let serial = engine_serial(scene.books, job.engine)?.unwrap_or_default();
     let lines = count(posting.entries.len(), "line");
-    let answer = format!("{lines} of {} issued to engine {serial}", called(&job));
+    let fitted = |line: &Line| -> Qty {
+        let onto = posting
+            .entries
+            .iter()
+            .filter(|entry| entry.to_line == Some(line.id.0));
+        line.fitted + onto.map(|entry| entry.qty).sum()
+    };
+    let of_it = stock.lines.values().filter(|line| line.job == job.id);
+    let rest = of_it.filter(|line| fitted(line) < line.need).count();
+    let rest = match rest {
+        0 => "all its parts are on".to_owned(),
+        rest => format!("{} still to issue", count(rest, "line")),
+    };
+    let answer = format!("{lines} of {} issued to engine {serial}; {rest}", called(&job));
     let sheet = moved(&stock, &posting, "issued", scene.paper("issue", answer))?;
     Ok(Decision::post(posting, exit::DONE, move |_| Ok(sheet)))
 }

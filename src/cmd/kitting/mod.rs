@@ -18,10 +18,10 @@ use clap::Subcommand;
 #[derive(Subcommand, Debug)]
 #[command(defer = true)]
 pub enum Command {
-    /// `conversion`.
+    /// The kits: what a conversion takes, level by level, and the faults of its bills
     #[command(subcommand)]
     Conversion(conversion::Command),
-    /// `job`.
+    /// Jobs: raised, listed, shown line by line, changed, given up, closed
     #[command(subcommand)]
     Job(job::Command),
     /// `reserve`.

@@ -45,7 +45,7 @@ pub enum Command {
     /// `card`.
     #[command(after_help = "examples:\n  bincard card ST-160\n  bincard card A-1 --since 2026-11-01")]
     Card(card::Ask),
-    /// `label`.
+    /// Labels to print, for lots, bins, parts and the boxes of jobs
     #[command(subcommand)]
     Label(label::Command),
     /// `expiry`.

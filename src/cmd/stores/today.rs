@@ -10,6 +10,7 @@ use crate::db::stores::stock::expiring;
 use crate::domain::kitting::shorts::shorts;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::ids::JobId;
+use crate::domain::stores::law::Kind;
 use crate::print::kitting::job_sheet::called;
 use crate::print::stores::morning::{Sort, ToDo, morning};
 use crate::print::words::{count, measured, until};
@@ -48,7 +49,10 @@ fn page(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
         });
     }
     todo.sort_by_key(|one| one.sort);
-    Ok(Done::yes(morning(&todo, scene.paper("today", ""))))
+    let mut paper = morning(&todo, scene.paper("today", ""));
+    let horizon = format!("looks ahead to {last}; `bincard shorts` has every job");
+    paper.notes.push(horizon);
+    Ok(Done::yes(paper))
 }
 
 /// The suppliers whose approval ends within a month.
@@ -108,6 +112,11 @@ fn jobs_by(scene: &Scene<'_, '_>, last: Day) -> Result<Vec<ToDo>, Failure> {
             day: Some(job.use_day),
             state,
         };
+        let whole = lines().all(|line| line.fitted >= line.need);
+        if whole && kitted == 0 && lines().any(|line| line.fitted.is_positive()) {
+            todo.push(one(Sort::ToClose, "all its parts are on".to_owned()));
+            continue;
+        }
         let covered = of_job().filter(|short| short.free >= short.short).count();
         let wanting = of_job().count() - covered;
         if job.use_day <= last && wanting > 0 {
@@ -165,8 +174,9 @@ fn to_inspect(scene: &Scene<'_, '_>) -> Result<Vec<ToDo>, Failure> {
         let there = stock.places_of(lot).find(|(at, _)| *at == place);
         let qty = there.map_or(Qty::ZERO, |(_, balance)| balance.qty);
         let at = stock.place(place)?;
+        let caged = at.id.is(Kind::Quarantine);
         todo.push(ToDo {
-            sort: Sort::Waiting,
+            sort: if caged { Sort::Caged } else { Sort::Waiting },
             about: goods.number.clone(),
             what: format!("{} of {} in {}", measured(qty, part.unit), part.number, at.code),
             day: None,

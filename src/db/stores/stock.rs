@@ -73,12 +73,15 @@ fn lying(row: &Row) -> Result<Lying, Error> {
     })
 }
 
-/// How much of a part is still to come on orders.
+/// How much of a part is still to come on orders; what waits in receiving to be inspected has come.
 pub fn on_order(books: &Open<'_>, part: PartId) -> Result<Qty, Error> {
-    let sql = "SELECT COALESCE(SUM(ordered - closed - accepted), 0) FROM order_line WHERE part = $1";
-    books
-        .row(sql, &values![part.0])?
-        .map_or(Ok(Qty::ZERO), |row| row.qty(0))
+    let sql = "SELECT o.ordered - o.closed - o.accepted, \
+                 (SELECT COALESCE(SUM(b.qty), 0) FROM lot l JOIN balance b ON b.lot = l.id \
+                   WHERE l.part = o.part AND l.order_line = o.id AND b.place / 1000000 = 1) \
+               FROM order_line o WHERE o.part = $1";
+    let rows = books.rows(sql, &values![part.0])?;
+    let coming = |row: &Row| Ok((row.qty(0)? - row.qty(1)?).max(Qty::ZERO));
+    rows.iter().map(coming).sum()
 }
 
 /// Everything on shelf and bench whose last day is no later than this, the earliest first.

@@ -4,7 +4,7 @@ use crate::domain::kitting::job::{JobState, Line};
 use crate::domain::kitting::turn::{Sorted, in_order_of_need};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
-use crate::domain::stores::ids::{JobId, LineId, LotId};
+use crate::domain::stores::ids::{JobId, LineId, LotId, OrderLineId};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::lot::Lot;
 use crate::domain::stores::posting::Source;
@@ -63,6 +63,21 @@ pub fn shorts(stock: &Stock, jobs: &[JobId]) -> Result<Vec<Short>, Refusal> {
     Ok(found)
 }
 
+/// How much of an order line waits in receiving to be inspected: that has come.
+fn waiting(stock: &Stock, order: OrderLineId, lots: &[LotId]) -> Qty {
+    let of_it = |lot: &&LotId| stock.lot(**lot).is_ok_and(|lot| lot.order_line == Some(order));
+    let lies = |lot: &LotId| {
+        stock
+            .places_of(*lot)
+            .filter(|(place, _)| place.is(Kind::Receiving))
+    };
+    lots.iter()
+        .filter(of_it)
+        .flat_map(lies)
+        .map(|(_, balance)| balance.qty)
+        .sum()
+}
+
 impl Short {
     /// A short line, its reasons not yet told.
     fn of(line: &Line, short: Qty, reserved: Qty) -> Short {
@@ -88,7 +103,8 @@ impl Short {
             }
         }
         for order in stock.orders.values().filter(|order| order.part == part) {
-            let coming = order.still_coming() - order.pegged;
+            let waiting = waiting(stock, order.id, lots);
+            let coming = order.still_coming() - waiting - order.pegged;
             if coming.is_positive() {
                 self.on_order.push((order.order.clone(), coming, order.promised));
             }

@@ -125,17 +125,14 @@ pub fn said_beside(
     said: &[Said],
     paper: &mut Paper,
 ) -> Result<(), Refusal> {
-    for Said { part, text } in said {
-        let Some(part) = part else {
-            paper.notes.push(text.clone());
-            continue;
-        };
-        for line in listed {
-            if stock.lot(line.lot)?.part == *part {
-                paper.notes.push(format!("line {}: {text}", line.n));
-            }
+    for line in listed {
+        let part = stock.lot(line.lot)?.part;
+        for Said { text, .. } in said.iter().filter(|said| said.part == Some(part)) {
+            paper.notes.push(format!("line {}: {text}", line.n));
         }
     }
+    let whole = said.iter().filter(|said| said.part.is_none());
+    paper.notes.extend(whole.map(|said| said.text.clone()));
     Ok(())
 }
 

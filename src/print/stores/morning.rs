@@ -34,27 +34,33 @@ pub enum Sort {
     Job,
     /// A kit that is picked and waits for its engine.
     Kit,
+    /// A job whose parts are all on the engine.
+    ToClose,
     /// A lot on the shelf past its last day.
     Dead,
     /// A lot on the shelf that dies within a week.
     Dying,
-    /// Goods in receiving or quarantine that wait to be inspected.
+    /// Goods in receiving that wait to be inspected.
     Waiting,
+    /// Goods in the cage that wait for the inspector's word.
+    Caged,
     /// A supplier's approval that ends within a month.
     Approval,
     /// A note of the last shift.
     Note,
 }
 
-const SORTS: [(Sort, &str); 10] = [
+const SORTS: [(Sort, &str); 12] = [
     (Sort::DueIn, "due in"),
     (Sort::Short, "job short"),
     (Sort::ToReserve, "job"),
     (Sort::Job, "job"),
     (Sort::Kit, "kit picked"),
+    (Sort::ToClose, "to close"),
     (Sort::Dead, "dead"),
     (Sort::Dying, "dying"),
     (Sort::Waiting, "to inspect"),
+    (Sort::Caged, "in the cage"),
     (Sort::Approval, "approval"),
     (Sort::Note, "note"),
 ];
@@ -77,9 +83,11 @@ impl Sort {
             Sort::ToReserve => format!("{many} job{s} to reserve"),
             Sort::Job => format!("{many} job{s} whole"),
             Sort::Kit => format!("{many} kit{s} waiting"),
+            Sort::ToClose => format!("{many} to close"),
             Sort::Dead => format!("{many} dead"),
             Sort::Dying => format!("{many} dying"),
             Sort::Waiting => format!("{many} to inspect"),
+            Sort::Caged => format!("{many} in the cage"),
             Sort::Approval => format!("{} ending", count(many, "approval")),
             Sort::Note => count(many, "note"),
         }
@@ -134,10 +142,15 @@ pub fn morning(todo: &[ToDo], mut paper: Paper) -> Paper {
             "bincard issue JOB --by INITIALS   a kit goes to its engine",
         ),
         (
+            Sort::ToClose,
+            "bincard job close JOB --by INITIALS   a job that has all its parts",
+        ),
+        (
             Sort::Dead,
             "bincard scrap LOT QTY --by INITIALS -w expired   clears the dead",
         ),
         (Sort::Waiting, "bincard inspect   what waits, lot by lot"),
+        (Sort::Caged, "bincard inspect   what lies in the cage too"),
     ];
     for (sort, step) in next {
         if todo.iter().any(|one| one.sort == sort) {

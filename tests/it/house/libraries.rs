@@ -37,6 +37,7 @@ const HOMES: &[(&str, &[&str])] = &[
     ("statrs", &["src/domain/"]),
     ("good_lp", &["src/domain/"]),
     // The world outside the program.
+    ("terminal_size", &[DESK]),
     ("mimalloc", &["src/main.rs"]),
     ("std::fs", &[DESK, "src/db/sqlite.rs", "src/db/sqlite/"]),
     ("std::env", &[DESK]),

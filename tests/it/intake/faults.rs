@@ -100,7 +100,11 @@ fn cells_that_will_not_do() {
         ("expiry", "5Q26", &["4Q26 for a quarter"]),
         ("made", "Nov 2026", &["no day known on labels"]),
         ("condition", "", &["blank"]),
-        ("condition", "as new", &["one word"]),
+        (
+            "condition",
+            "mint",
+            &["is not a condition", "new, used, overhauled, repaired"],
+        ),
         ("batch", "a\u{7}b", &["U+0007"]),
         ("batch", "a\u{1b}[2J", &["U+001B"]),
         ("batch", "a\tb", &["U+0009"]),

@@ -63,7 +63,7 @@ fn a_bare_bin_is_told_and_what_the_book_had_there_is_lost() {
     );
     assert!(
         ran.out
-            .contains("SHORT J-0001 (blue) line 16: 1 each of NU-10 no longer reserved"),
+            .contains("SHORT J-0001 (blue): 1 each of NU-10 no longer reserved (job line 16)"),
         "{}",
         ran.out
     );
@@ -110,6 +110,11 @@ fn another_lot_is_taken_where_it_fits() {
     assert_eq!(ran.exit, 1, "it has only ten: {ran:?}");
     let ran = pick(&counter, "2", "4=8:T160-4").good();
     assert_eq!(ran.answer(), "1 line of J-0001 (blue) in the kit");
+    // The line has all that it needs: nothing is short, the listed lot is free again.
+    assert!(!ran.out.contains("SHORT"), "{}", ran.out);
+    let instead = "J-0001 (blue): L0000142 taken for";
+    assert!(ran.out.contains(instead), "{}", ran.out);
+    assert!(ran.out.contains("and are free again"), "{}", ran.out);
     assert_eq!(kitted(&counter, "ST-160"), 8_000_000);
     let of_lot = "SELECT SUM(qty) FROM entry e JOIN lot l ON l.id = e.lot WHERE l.batch = 'T160-4' AND e.law / 10000 = 10";
     assert_eq!(counter.figure(of_lot), 8_000_000);

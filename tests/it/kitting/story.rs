@@ -137,7 +137,7 @@ fn what_died_since_is_not_picked() {
     assert_eq!(ran.exit, 1, "{ran:?}");
     assert!(
         ran.err
-            .contains("L000050V of SE-50 expires 2026-11-29 and would be dead on 2026-11-30"),
+            .contains("L000050V of SE-50 is dead on 2026-11-30: its last day is 2026-11-29"),
         "{}",
         ran.err
     );

@@ -52,7 +52,7 @@ fn a_lot_is_reserved_up_to_its_last_day() {
             "expiry {expiry}, document {document}, clock {clock}: {done:?}"
         );
         if !may {
-            refused(done, "would be dead on");
+            refused(done, "is dead on");
         }
         world.sound();
     }

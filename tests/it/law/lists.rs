@@ -178,7 +178,7 @@ fn a_claim_on_a_lot_that_died_is_stale() {
     world.on(15).pick(blue, lot, n(1)).unwrap();
     world.on(16);
     assert_eq!(world.claimed(blue, lot), 9 * ONE);
-    refused(world.pick(blue, lot, n(1)), "would be dead on 2026-03-18");
+    refused(world.pick(blue, lot, n(1)), "is dead on 2026-03-18");
     world.reserve_job(BLUE);
     assert_eq!(
         (world.claimed(blue, lot), world.claimed(blue, fresh)),

@@ -213,7 +213,7 @@ fn the_domain_refuses_with_no_books_behind_it() {
         ("may not do this", pick, |s| s.person.roles.clear()),
         ("is on hold: recalled", pick, |s| hold(s, Held::Lot(LOT))),
         ("is on hold: recalled", pick, |s| hold(s, Held::Place(SHELF))),
-        ("would be dead on 2026-03-12", pick, |s| {
+        ("is dead on 2026-03-12", pick, |s| {
             Arc::make_mut(s.lots.get_mut(&LOT).unwrap()).expiry = Some(day(9))
         }),
         ("the line takes new", pick, |s| {

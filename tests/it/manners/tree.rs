@@ -168,6 +168,8 @@ fn the_page_names_every_command_in_its_group() {
             .any(|line| line.trim_start().starts_with(&format!("{} ", words[0])));
         assert!(named, "{words:?} is missing from\n{page}");
     }
+    // A group of commands says what it is for, not its own name again.
+    assert!(!page.contains('`'), "{page}");
     let bare = page
         .lines()
         .find(|line| line.starts_with("  ") && line.split_whitespace().count() == 1);

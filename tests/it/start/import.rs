@@ -60,7 +60,7 @@ fn one_bad_row_and_nothing_is_taken() {
         (
             "NUT,A-1,12,6.00,B1,,2026-11-24,new,,,",
             "stock.csv:3:21",
-            "expires 2026-11-24 and would be dead on 2026-11-25",
+            "is dead on 2026-11-25: its last day is 2026-11-24",
         ),
         (
             "NUT,A-1,12,6.00,B1,,,new,NOBODY,,",

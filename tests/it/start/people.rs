@@ -61,21 +61,19 @@ fn added_ended_and_taken_back() {
         77,
         "the day before the first"
     );
-    counter
-        .run(&["note", "x", "--by", "NB", "--on", "2026-11-26"])
-        .good();
+    let next_day = |day| {
+        counter
+            .run(&["settings", "--training-day", day, "--by", "DA"])
+            .good()
+    };
+    next_day("2026-11-26");
+    counter.run(&["note", "x", "--by", "NB"]).good();
     let end = ["people", "change", "NB", "--until", "2026-11-26", "--by", "DA"];
     let ran = counter.run(&end).good();
-    assert_eq!(
-        counter
-            .run(&["note", "x", "--by", "NB", "--on", "2026-11-27"])
-            .exit,
-        77
-    );
-    counter
-        .run(&["note", "x", "--by", "NB", "--on", "2026-11-26"])
-        .good();
+    counter.run(&["note", "x", "--by", "NB"]).good();
     assert_eq!(counter.run(&end).exit, 2, "nothing new is said");
+    next_day("2026-11-27");
+    assert_eq!(counter.run(&["note", "x", "--by", "NB"]).exit, 77);
     counter.run(&["check"]).good();
     let undo = ran
         .out
@@ -89,9 +87,7 @@ fn added_ended_and_taken_back() {
         "{clerk:?}"
     );
     counter.run(&["undo", &document, "--by", "DA"]).good();
-    counter
-        .run(&["note", "x", "--by", "NB", "--on", "2026-11-27"])
-        .good();
+    counter.run(&["note", "x", "--by", "NB"]).good();
     counter.run(&["check"]).good();
 }
 

@@ -177,7 +177,7 @@ fn a_short_count_takes_reservations_with_it() {
         .good();
     assert!(
         ran.out
-            .contains("SHORT J-0001 (blue) line 4: 1 each of DT-10 no longer reserved"),
+            .contains("SHORT J-0001 (blue): 1 each of DT-10 no longer reserved (job line 4)"),
         "{}",
         ran.out
     );

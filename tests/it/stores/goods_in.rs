@@ -29,6 +29,16 @@ fn twenty_on_the_note_and_seventeen_counted() {
     assert_eq!(counter.figure(last), 116_450_000);
     counter.run(&["goods-in", "ORD-101", "2=3", "--by", "TW"]).good();
     assert_eq!(counter.figure(last), 20_550_000);
+    // What has come and waits to be inspected is no longer on its way.
+    let house = counter
+        .run(&["stock", "ST-160", "--format", "json"])
+        .good()
+        .json();
+    let sum = &house["tables"]["the_sum"];
+    assert_eq!(
+        (&sum[5]["qty"]["qty"], &sum[7]["qty"]["qty"]),
+        (&"28".into(), &"0".into())
+    );
     let shown = counter.run(&["goods-in", "ORD-101"]).good();
     assert_eq!(
         shown.answer(),

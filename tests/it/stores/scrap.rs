@@ -20,7 +20,7 @@ fn scrap_names_the_jobs_it_makes_short() {
     );
     assert!(
         ran.out
-            .contains("SHORT J-0001 (blue) line 16: 1 each of NU-10 no longer reserved"),
+            .contains("SHORT J-0001 (blue): 1 each of NU-10 no longer reserved (job line 16)"),
         "{}",
         ran.out
     );

@@ -10,12 +10,15 @@ fn the_morning_of_the_sample_day() {
     // 12-02: rows 50 (11-29) and 53 (12-02), not row 31 (12-05). Receiving: rows 12, 15, 40; quarantine: rows 9, 22,
     // 32, 38, 58, 59, 60 and five cores. The first order is promised for 11-30.
     let ran = counter.run(&["today"]).good();
-    assert_eq!(ran.answer(), "2 jobs to reserve, 1 dead, 2 dying, 15 to inspect");
+    assert_eq!(
+        ran.answer(),
+        "2 jobs to reserve, 1 dead, 2 dying, 3 to inspect, 12 in the cage"
+    );
     assert_eq!(counter.run(&["reserve", "--by", "TW"]).exit, 1);
     let ran = counter.run(&["today"]).good();
     assert_eq!(
         ran.answer(),
-        "1 job short, 1 job whole, 1 dead, 2 dying, 15 to inspect"
+        "1 job short, 1 job whole, 1 dead, 2 dying, 3 to inspect, 12 in the cage"
     );
     assert!(ran.out.contains("SHORT of 1 line"), "{}", ran.out);
     // On the day before the van there is nothing due; on the day there is; the day after it is late.
@@ -45,9 +48,23 @@ fn a_picked_kit_waits_until_it_is_issued() {
         .good();
     let ran = counter.run(&["today"]).good();
     assert!(ran.answer().contains("1 kit waiting"), "{}", ran.out);
-    counter.run(&["issue", "amber", "--by", "TW"]).good();
+    let ran = counter.run(&["issue", "amber", "1", "2", "--by", "TW"]).good();
+    // All but two of the 27 lines of the list.
+    assert!(
+        ran.answer().ends_with("; 25 lines still to issue"),
+        "{}",
+        ran.answer()
+    );
+    let ran = counter.run(&["issue", "amber", "--by", "TW"]).good();
+    assert!(
+        ran.answer().ends_with("; all its parts are on"),
+        "{}",
+        ran.answer()
+    );
     let ran = counter.run(&["today"]).good();
     assert!(!ran.answer().contains("waiting"), "{}", ran.out);
+    assert!(ran.answer().contains("1 to close"), "{}", ran.out);
+    assert!(ran.out.contains("bincard job close JOB"), "{}", ran.out);
     counter.run(&["note", "jet", "rang", "--by", "TW"]).good();
     assert!(counter.run(&["today"]).good().answer().ends_with("1 note"));
 }

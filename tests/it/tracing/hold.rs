@@ -24,8 +24,8 @@ fn a_bin_that_cannot_be_found() {
     assert_eq!(held.answer(), "A-1 on hold: cannot be found");
     // Blue had four spacers and eight joints there; told as they become short.
     for wanted in [
-        "SHORT J-0001 (blue) line 22: 4 each of SP-20 no longer reserved",
-        "SHORT J-0001 (blue) line 23: 8 each of BJ-100 no longer reserved",
+        "SHORT J-0001 (blue): 4 each of SP-20 no longer reserved (job line 22)",
+        "SHORT J-0001 (blue): 8 each of BJ-100 no longer reserved (job line 23)",
     ] {
         assert!(held.out.contains(wanted), "{}", held.out);
     }

@@ -1,3 +1,4 @@
 //! The inspector's room.
 
+mod dating;
 mod hold;

@@ -93,7 +93,7 @@ fn what_must_be_usable_is_refused_the_day_after() {
         let lot = prepare(&mut world, way);
         let done = go(world.on(LAST + 1), way, lot, n(10));
         if way.fresh {
-            refused(done, "would be dead on");
+            refused(done, "is dead on");
         } else {
             done.unwrap_or_else(|fault| panic!("{way:?}: {fault:?}"));
             continue;
