@@ -96,8 +96,8 @@ const SHEETS: &[Sheet] = &[
     Sheet {
         stem: "parts",
         sql: "SELECT id, number, name, class, unit, step, hand_out, life, opened_life_days, pack_policy, bench_stock, \
-              critical, maker, issue, (SELECT z.text FROM part_size z WHERE z.part = part.id AND z.name = 'opened life') \
-              FROM part ORDER BY id",
+              critical, maker, issue, (SELECT z.text FROM part_size z WHERE z.part = part.id AND z.name = 'opened life'), \
+              grams_per_unit FROM part ORDER BY id",
         columns: &[
             stays(As::Text),
             may(As::Text, Field::PartName),
@@ -113,6 +113,7 @@ const SHEETS: &[Sheet] = &[
             may(As::Text, Field::PartMaker),
             may(As::Text, Field::PartIssue),
             stays(As::Text),
+            may(As::Number, Field::PartGrams),
         ],
     },
     Sheet {
@@ -124,6 +125,17 @@ const SHEETS: &[Sheet] = &[
             stays(As::Text),
             stays(As::Number),
             stays(As::Text),
+        ],
+    },
+    Sheet {
+        stem: "packs",
+        sql: "SELECT 0, p.number, s.code, k.unit, k.holds FROM pack k JOIN part p ON p.id = k.part \
+              LEFT JOIN place s ON s.id = k.supplier ORDER BY k.part, k.supplier, k.unit",
+        columns: &[
+            stays(As::Text),
+            stays(As::Text),
+            stays(As::Text),
+            stays(As::Number),
         ],
     },
     Sheet {

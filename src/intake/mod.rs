@@ -5,6 +5,7 @@ pub mod fault;
 pub mod rows;
 pub mod rows_house;
 pub mod rows_kits;
+pub mod rows_packs;
 pub mod rows_parts;
 pub mod rows_rules;
 pub mod scanned;

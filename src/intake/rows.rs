@@ -11,6 +11,7 @@ use super::csv_file::{Met, Records, SourceFile, headings};
 use super::fault::{Fault, Faults};
 use super::rows_house::{BinRow, CustomerRow, EngineRow, PersonRow, SupplierRow};
 use super::rows_kits::{BillLineRow, BillRow, JobRow, OrderRow};
+use super::rows_packs::PackRow;
 use super::rows_parts::{PartRow, PriceRow, RateRow, SizeRow, StockRow};
 use super::rows_rules::RuleRow;
 use super::sheet::{Placed, Sheet};
@@ -110,6 +111,8 @@ tables! {
     parts: PartRow,
     /// The sizes of parts.
     sizes: SizeRow,
+    /// The packs in which parts come.
+    packs: PackRow,
     /// The bins and the other places of the house.
     bins: BinRow,
     /// The engines.

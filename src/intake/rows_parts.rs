@@ -4,6 +4,7 @@ use super::cells::Cells;
 use super::rows::{Row, said, yes_or_no};
 use super::words::{Condition, PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
 use crate::domain::measure::printed::Made;
+use crate::domain::measure::unit::Dimension;
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
 
 /// A part: one number, one fit, form and function.
@@ -37,6 +38,8 @@ pub struct PartRow {
     pub maker: Option<String>,
     /// The issue of its drawing or specification.
     pub issue: Option<String>,
+    /// The grams that one of its unit weighs, above zero, where it may be weighed instead of measured.
+    pub grams_per_unit: Option<Qty>,
 }
 
 impl Row for PartRow {
@@ -55,8 +58,9 @@ impl Row for PartRow {
         "maker",
         "issue",
         "opened_life",
+        "grams_per_unit",
     ];
-    const LATER: &'static [&'static str] = &["opened_life"];
+    const LATER: &'static [&'static str] = &["opened_life", "grams_per_unit"];
     const KEY: &'static [&'static str] = &["number"];
 
     fn read(cells: &mut Cells) -> Option<PartRow> {
@@ -70,6 +74,7 @@ impl Row for PartRow {
         let pack_policy = cells.word("pack_policy");
         let (bench_stock, critical) = (cells.flag("bench_stock"), cells.flag("critical"));
         let (maker, issue) = (cells.maybe_text("maker"), cells.maybe_text("issue"));
+        let grams_per_unit = grams_per_unit(cells, unit);
         Some(PartRow {
             number: number?,
             name: name?,
@@ -85,6 +90,7 @@ impl Row for PartRow {
             critical: critical?,
             maker: maker?,
             issue: issue?,
+            grams_per_unit: grams_per_unit?,
         })
     }
 
@@ -104,7 +110,18 @@ impl Row for PartRow {
             said(self.maker.as_ref()),
             said(self.issue.as_ref()),
             said(self.opened_life.as_ref()),
+            said(self.grams_per_unit.as_ref()),
         ]
+    }
+}
+
+/// What one of the part's unit weighs; a part that is kept by weight has its factor in the unit already.
+fn grams_per_unit(cells: &mut Cells, unit: Option<Unit>) -> Option<Option<Qty>> {
+    match unit {
+        Some(unit) if unit.dimension() == Dimension::Mass => cells
+            .blank("grams_per_unit", "where the part is kept by weight")
+            .map(|()| None),
+        _ => cells.maybe_some_qty("grams_per_unit"),
     }
 }
 

@@ -61,6 +61,7 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
             ("maker", Words),
             ("issue", Words),
             ("opened_life", Words),
+            ("grams_per_unit", Figure),
         ],
     ),
     (
@@ -70,6 +71,15 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
             ("name", Words),
             ("value", Figure),
             ("unit", Words),
+        ],
+    ),
+    (
+        "packs",
+        &[
+            ("part", Words),
+            ("supplier", Words),
+            ("unit", Words),
+            ("holds", Figure),
         ],
     ),
     (

@@ -6,6 +6,7 @@ mod jobs;
 mod jobs_changed;
 mod kits;
 mod orders;
+mod packs;
 mod people;
 mod shelves;
 mod standing;
@@ -94,6 +95,7 @@ pub fn take_on(
     taking.bins(intake);
     taking.parts(intake);
     taking.sizes(intake);
+    taking.packs(intake);
     taking.engines(intake);
     taking.bills(intake);
     taking.bill_lines(intake);

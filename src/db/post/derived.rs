@@ -286,6 +286,7 @@ fn record_update(field: Field) -> Option<(&'static str, bool)> {
         Field::PartCritical => ("UPDATE part SET critical = $2 WHERE id = $1", true),
         Field::PartMaker => ("UPDATE part SET maker = $2 WHERE id = $1", false),
         Field::PartIssue => ("UPDATE part SET issue = $2 WHERE id = $1", false),
+        Field::PartGrams => ("UPDATE part SET grams_per_unit = $2 WHERE id = $1", true),
         Field::BillFrom => ("UPDATE bill SET from_day = $2 WHERE id = $1", false),
         Field::BillUntil => ("UPDATE bill SET until_day = $2 WHERE id = $1", false),
         Field::BillFits => ("UPDATE bill SET fits = $2 WHERE id = $1", false),

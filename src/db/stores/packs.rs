@@ -1,4 +1,4 @@
-//! The packs in which suppliers send a part, and what one of its unit weighs.
+//! The packs in which a part comes, and what one of its unit weighs.
 
 use crate::db::books::Open;
 use crate::db::error::Error;
@@ -9,8 +9,8 @@ use crate::domain::stores::packs::{Pack, Packing};
 /// What a typed quantity of a part may be counted in, by the suppliers' codes.
 pub fn packing_of(books: &Open<'_>, part: PartId) -> Result<Packing, Error> {
     let rows = books.rows(
-        "SELECT k.supplier, s.code, k.unit, k.holds FROM pack k JOIN place s ON s.id = k.supplier WHERE k.part = $1 \
-         ORDER BY s.code, k.unit",
+        "SELECT k.supplier, COALESCE(s.code, 'anyone'), k.unit, k.holds FROM pack k \
+         LEFT JOIN place s ON s.id = k.supplier WHERE k.part = $1 ORDER BY 2, k.unit",
         &values![part.0],
     )?;
     let weighs = books.row("SELECT grams_per_unit FROM part WHERE id = $1", &values![part.0])?;

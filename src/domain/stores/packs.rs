@@ -1,7 +1,9 @@
 //! The names of a part's own for so much of it: its suppliers' packs, and what the hatch hands out.
 
 use crate::domain::measure::Qty;
+use crate::domain::measure::scale::{Scale, scales_called};
 use crate::domain::measure::typed::{Kept, OwnFactor};
+use crate::domain::measure::unit::Dimension;
 use crate::domain::stores::ids::PlaceId;
 use crate::domain::stores::part::Part;
 
@@ -17,12 +19,15 @@ const HAND_OUT_NAMES: [&str; 8] = [
     "cartridge",
 ];
 
-/// A pack in which a supplier sends a part.
+/// Whose pack it is that holds the same whoever sends it.
+pub const ANYONE: PlaceId = PlaceId(0);
+
+/// A pack in which a part comes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pack {
-    /// Whose pack it is.
+    /// The supplier whose pack it is, or [`ANYONE`].
     pub supplier: PlaceId,
-    /// The supplier's code.
+    /// What to call him: his code, or `anyone`.
     pub code: String,
     /// What one is called, in the singular.
     pub name: String,
@@ -41,18 +46,29 @@ pub struct Packing {
 
 /// How a part is kept, with every name that a clerk may use for so much of it.
 ///
-/// Where the goods come from a supplier, his pack decides what a name means that others use as well.
+/// Where the goods come from a supplier, his pack decides what a name means that others use as well; where he has none
+/// of that name, the pack that is the same whoever sends it goes before those of others.
 pub fn kept(part: &Part, packing: Packing, supplier: Option<PlaceId>) -> Kept {
-    let his: Vec<String> = packing
-        .packs
-        .iter()
-        .filter(|pack| Some(pack.supplier) == supplier)
-        .map(|pack| pack.name.to_lowercase())
-        .collect();
+    let called = |by: PlaceId| -> Vec<String> {
+        let named = packing.packs.iter().filter(|pack| pack.supplier == by);
+        named.map(|pack| pack.name.to_lowercase()).collect()
+    };
+    let his = supplier.map_or_else(Vec::new, called);
+    let usual = supplier.map_or_else(Vec::new, |_| called(ANYONE));
+    let counts = |pack: &Pack| {
+        let name = pack.name.to_lowercase();
+        let is_behind = match pack.supplier {
+            by if Some(by) == supplier => false,
+            ANYONE => his.contains(&name),
+            _ => his.contains(&name) || usual.contains(&name),
+        };
+        !is_behind
+    };
     let mut own: Vec<OwnFactor> = packing
         .packs
-        .into_iter()
-        .filter(|pack| Some(pack.supplier) == supplier || !his.contains(&pack.name.to_lowercase()))
+        .iter()
+        .filter(|pack| counts(pack))
+        .cloned()
         .map(|pack| OwnFactor {
             name: pack.name,
             holds: pack.holds,
@@ -75,4 +91,18 @@ pub fn kept(part: &Part, packing: Packing, supplier: Option<PlaceId>) -> Kept {
         own,
         grams_per_unit: packing.grams_per_unit,
     }
+}
+
+/// Why a pack cannot bear a name: a figure would run into it, or it measures something already.
+pub fn unfit_name(name: &str) -> Option<&'static str> {
+    let mut marks = name.chars();
+    let led = marks.next().is_some_and(char::is_alphabetic);
+    if !led || !marks.all(|mark| mark.is_alphanumeric() || mark == '-') {
+        return Some("is no name for a pack: a letter first, then letters, digits and hyphens");
+    }
+    let measures = |scale: &&'static Scale| scale.dimension != Dimension::Count;
+    scales_called(name)
+        .iter()
+        .any(measures)
+        .then_some("is a unit of measure, and means that")
 }

@@ -179,6 +179,7 @@ pub enum Field {
     PartCritical,
     PartMaker,
     PartIssue,
+    PartGrams,
     BillFrom,
     BillUntil,
     BillFits,
@@ -205,7 +206,7 @@ pub enum Field {
 }
 
 /// A field's table and column in the books.
-const FIELDS: [(Field, &str, &str); 67] = [
+const FIELDS: [(Field, &str, &str); 68] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -250,6 +251,7 @@ const FIELDS: [(Field, &str, &str); 67] = [
     (Field::PartCritical, "part", "critical"),
     (Field::PartMaker, "part", "maker"),
     (Field::PartIssue, "part", "issue"),
+    (Field::PartGrams, "part", "grams_per_unit"),
     (Field::BillFrom, "bill", "from_day"),
     (Field::BillUntil, "bill", "until_day"),
     (Field::BillFits, "bill", "fits"),

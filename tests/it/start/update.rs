@@ -136,27 +136,32 @@ fn a_record_that_differs_is_a_fault_that_names_update() {
 const CHANGES: &[(&str, &str, [&str; 3])] = &[
     (
         "parts.csv",
-        "NUT,\"nut, hexagon, M8\",standard part,each,1,,,,measure,no,no,,,",
+        "NUT,\"nut, M8\",standard part,each,1,,,,measure,no,no,,,,5.5",
+        ["grams_per_unit", "", "5.5"],
+    ),
+    (
+        "parts.csv",
+        "NUT,\"nut, hexagon, M8\",standard part,each,1,,,,measure,no,no,,,,",
         ["name", "nut, M8", "nut, hexagon, M8"],
     ),
     (
         "parts.csv",
-        "NUT,\"nut, M8\",standard part,each,1,,10 years,,measure,no,no,,,",
+        "NUT,\"nut, M8\",standard part,each,1,,10 years,,measure,no,no,,,,",
         ["life", "", "120 months"],
     ),
     (
         "parts.csv",
-        "NUT,\"nut, M8\",standard part,each,1,,,90,measure,no,no,,,",
+        "NUT,\"nut, M8\",standard part,each,1,,,90,measure,no,no,,,,",
         ["opened_life_days", "", "90"],
     ),
     (
         "parts.csv",
-        "NUT,\"nut, M8\",standard part,each,1,,,,whole,no,no,,,",
+        "NUT,\"nut, M8\",standard part,each,1,,,,whole,no,no,,,,",
         ["pack_policy", "measure", "whole"],
     ),
     (
         "parts.csv",
-        "NUT,\"nut, M8\",standard part,each,1,,,,measure,no,yes,,,",
+        "NUT,\"nut, M8\",standard part,each,1,,,,measure,no,yes,,,,",
         ["critical", "no", "yes"],
     ),
     ("bins.csv", "A,long rack,shelf,,1", ["name", "rack", "long rack"]),
@@ -273,7 +278,7 @@ fn what_stock_hangs_on_is_never_changed() {
     for (name, row, words) in [
         (
             "parts.csv",
-            "NUT,\"nut, M8\",standard part,set,1,,,,measure,no,no,,,",
+            "NUT,\"nut, M8\",standard part,set,1,,,,measure,no,no,,,,",
             "make a part of another number",
         ),
         ("sizes.csv", "NUT,thread,9,mm", "make a part of another number"),

@@ -12,6 +12,7 @@ mod moves;
 mod names;
 mod note;
 mod opened;
+mod packs;
 mod quantities;
 mod recount;
 mod scan;

@@ -4,31 +4,17 @@
 
 use super::refused;
 use crate::desk::{Counter, split};
-use rusqlite::Connection;
 use serde_json::json;
 
 fn packed() -> Counter {
     let counter = Counter::sample();
-    let raw = Connection::open(counter.store()).unwrap();
-    for (part, supplier, unit, holds) in [
-        ("NU-10", "QUO", "box", 100),
-        ("NU-10", "OSTRE", "box", 10),
-        ("NU-10", "QUO", "bag", 25),
-        ("NU-10", "OSTRE", "bag", 25),
-        ("SE-50", "MARRA", "carton", 100),
-        ("SE-50", "QUO", "carton", 600),
-    ] {
-        raw.execute(
-            "INSERT INTO pack SELECT p.id, s.id, ?3, ?4 * 1000000, 1 FROM part p, place s WHERE p.number = ?1 AND s.code = ?2",
-            rusqlite::params![part, supplier, unit, holds],
-        )
-        .unwrap();
-    }
-    raw.execute(
-        "UPDATE part SET grams_per_unit = 4000000 WHERE number = 'WI-08'",
-        [],
-    )
-    .unwrap();
+    let path = counter.folder().join("packs.csv");
+    let packs = "part,supplier,unit,holds\nNU-10,QUO,box,100\nNU-10,OSTRE,box,10\nNU-10,QUO,bag,25\nNU-10,OSTRE,bag,25\n\
+                 SE-50,MARRA,carton,100\nSE-50,QUO,carton,600\n";
+    std::fs::write(&path, packs).unwrap();
+    counter
+        .run(&["import", &path.display().to_string(), "--by", "HP"])
+        .good();
     counter
 }
 

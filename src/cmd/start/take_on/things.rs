@@ -64,7 +64,7 @@ impl Taking<'_> {
                 row.critical.into(),
                 row.pack_policy.word().into(),
                 row.hand_out.into(),
-                nothing(),
+                row.grams_per_unit.into(),
                 row.maker.clone().into(),
                 row.issue.clone().into(),
                 "live".into(),

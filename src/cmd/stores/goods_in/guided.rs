@@ -30,7 +30,7 @@ pub(super) fn ask_each(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Ask, Failur
         }
         typed
             .came
-            .extend(counted.split_whitespace().map(|lot| format!("{n}={lot}")));
+            .extend(lots_of(&counted).iter().map(|lot| format!("{n}={lot}")));
         let on_note = question(shop, "  the delivery note says (Enter: the same): ")?;
         if !on_note.is_empty() {
             typed.note.push(format!("{n}={on_note}"));
@@ -75,7 +75,30 @@ fn expected(shop: &mut Shop<'_, '_>, number: &str) -> Result<Vec<Expected>, Fail
     Ok(found)
 }
 
-/// What was counted of a line: `17`, or `3:Q140 1:Q141` for two lots; nothing where none came. What is no quantity is
+/// What was counted, a lot each: a word behind a figure is its unit, and a fraction behind a whole number belongs to it.
+fn lots_of(counted: &str) -> Vec<String> {
+    let mut lots: Vec<String> = Vec::new();
+    for word in counted.split_whitespace() {
+        match lots.last_mut() {
+            Some(lot) if belongs(lot, word) => {
+                lot.push(' ');
+                lot.push_str(word);
+            }
+            _ => lots.push(word.to_owned()),
+        }
+    }
+    lots
+}
+
+/// Whether a word goes on with a lot that was begun, and is not the next.
+fn belongs(lot: &str, word: &str) -> bool {
+    let is_figure = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let has_unit = lot.contains(|mark: char| mark.is_alphabetic() || mark == ':');
+    let is_unit = word.starts_with(char::is_alphabetic);
+    !has_unit && (is_unit || (is_figure(lot) && word.contains('/')))
+}
+
+/// What was counted of a line: `17`, `2 box`, or `3:Q140 1:Q141` for two lots; nothing where none came. What is no quantity is
 /// asked for again.
 fn counted(shop: &mut Shop<'_, '_>, blind: bool, expected: &Expected) -> Result<String, Failure> {
     let line = &expected.line;
@@ -93,8 +116,8 @@ fn counted(shop: &mut Shop<'_, '_>, blind: bool, expected: &Expected) -> Result<
     let mut before = String::new();
     loop {
         let typed = question(shop, &format!("{before}{text}"))?;
-        let wrong = typed.split_whitespace().find_map(|lot| {
-            let amount = lot.split_once(':').map_or(lot, |(amount, _)| amount);
+        let wrong = lots_of(&typed).iter().find_map(|lot| {
+            let amount = lot.split_once(':').map_or(lot.as_str(), |(amount, _)| amount);
             read_quantity(amount, &line.part, &expected.kept).err()
         });
         match wrong {
