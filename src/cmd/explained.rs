@@ -2,6 +2,7 @@
 
 use crate::db::error::Error;
 use crate::domain::acceptance::fault::PaperFault;
+use crate::domain::likeness::fault::LikenessFault;
 use crate::domain::measure::scan::ScanFault;
 use crate::domain::refusal::Refusal;
 
@@ -75,6 +76,7 @@ explained! {
     246 "old count list" "a count is held against the book of the moment when the list was printed" "print the list again: `bincard count BIN`",
     250 "older store not kept" "a store is brought up to this program's version only once a proved copy of it lies beside it; nothing was changed" "make room on the disk, or see to the folder's permissions; then type it again",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
+    265 "another part" "what looks alike is told apart by its sizes: a line takes its own part" "put it back and take the part of the line; `bincard find PART` shows what looks like it",
     270 "nothing scanned" "the scanner sent an empty line" "scan it again",
     271 "unknown identifier" "a maker's label is read as far as its identifiers are known, and never in part" "type what is printed beside the symbol: `bincard find BATCH`",
     272 "value of another shape" "each identifier says how long its value is and what may stand in it; a separator may be missing" "scan it again; else type what is printed beside the symbol: `bincard find BATCH`",
@@ -171,6 +173,7 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::Papers(PaperFault::Overdrawn { .. }) => 286,
         Refusal::Papers(PaperFault::Wanting { .. }) => 287,
         Refusal::Papers(PaperFault::NoCode { .. }) => 288,
+        Refusal::Likeness(LikenessFault::Other { .. }) => 265,
         Refusal::Doubled { .. } => 241,
         Refusal::Impossible { .. } => 242,
         Refusal::Unread { .. } => 243,

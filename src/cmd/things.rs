@@ -2,6 +2,7 @@
 
 use crate::cmd::error::Failure;
 use crate::cmd::help::is_command;
+use crate::cmd::likeness::{conventions, look_alikes};
 use crate::cmd::shop::{Done, Scene};
 use crate::db::kitting::jobs::{engine_serial, job_called};
 use crate::db::stores::lots::lot_by_number;
@@ -19,8 +20,9 @@ use crate::domain::stores::search::{Wanted, folded};
 use crate::domain::stores::verdict::{Verdict, verdict};
 use crate::intake::scanned::label_scanned;
 use crate::print::kitting::job_sheet::called;
+use crate::print::likeness::size_list::look_alikes as show_look_alikes;
 use crate::print::stores::find_answer::{
-    Hit, LotFacts, bin_found, lot_found, part_found, part_hit, several_found,
+    Hit, LotFacts, MOST, bin_found, lot_found, part_found, part_hit, several_found,
 };
 use std::ffi::OsString;
 
@@ -35,6 +37,16 @@ pub enum Thing {
     Bin(Place),
     /// A job.
     Job(Box<Job>),
+}
+
+impl Thing {
+    /// The part that it is.
+    fn part(&self) -> Option<&Part> {
+        match self {
+            Thing::Part(part) => Some(part),
+            _ => None,
+        }
+    }
 }
 
 /// The words of a command line with every label of ours in them read: what was scanned where a number or a code is
@@ -171,7 +183,10 @@ pub fn answer(
         Ok([thing]) => one(scene, kind, thing),
         Err(things) => {
             let hits: Result<Vec<Hit>, Failure> = things.iter().map(|thing| hit(scene, thing)).collect();
-            Ok(Done::yes(several_found(asked, &hits?, scene.paper(kind, ""))))
+            let mut paper = several_found(asked, &hits?, scene.paper(kind, ""));
+            let parts: Vec<&Part> = things.iter().filter_map(Thing::part).take(MOST).collect();
+            paper.cautions.extend(conventions(scene, &parts)?);
+            Ok(Done::yes(paper))
         }
     }
 }
@@ -182,7 +197,10 @@ pub fn one(scene: &Scene<'_, '_>, kind: &'static str, thing: Thing) -> Result<Do
     Ok(match thing {
         Thing::Part(part) => {
             let coming = on_order(scene.books, part.id)?;
-            Done::yes(part_found(&in_house(scene.books, part)?, coming, day, paper))
+            let alike = look_alikes(scene, &part)?;
+            let mut paper = part_found(&in_house(scene.books, part)?, coming, day, paper);
+            show_look_alikes(&alike, day, &mut paper);
+            Done::yes(paper)
         }
         Thing::Lot(found) => {
             let owner = found.lot.owner.map(|owner| code_of_place(scene.books, owner));

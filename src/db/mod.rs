@@ -23,6 +23,7 @@ pub mod facts;
 pub mod holds;
 pub mod kitting;
 pub mod leaning;
+pub mod likeness;
 pub mod load;
 pub mod names;
 pub mod people;

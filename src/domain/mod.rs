@@ -13,3 +13,5 @@ pub mod estimating;
 pub mod buying;
 
 pub mod acceptance;
+
+pub mod likeness;

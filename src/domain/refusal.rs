@@ -3,6 +3,7 @@
 mod wording;
 
 use crate::domain::acceptance::fault::PaperFault;
+use crate::domain::likeness::fault::LikenessFault;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::tracing::dating::DayFault;
@@ -173,6 +174,8 @@ pub enum Refusal {
     Papers(PaperFault),
     /// A document cannot bear the day that was given.
     Day(DayFault),
+    /// One part is not another.
+    Likeness(LikenessFault),
     /// A fact was asked for that the books did not hand over: our fault.
     Unread { what: &'static str, id: i64 },
 }

@@ -17,6 +17,8 @@ pub mod estimating;
 
 pub mod kitting;
 
+pub mod likeness;
+
 pub mod stores;
 
 pub mod tracing;

@@ -18,6 +18,7 @@ mod house;
 mod intake;
 mod kitting;
 mod law;
+mod likeness;
 mod manners;
 mod measure;
 mod print;

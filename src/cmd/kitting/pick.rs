@@ -2,6 +2,7 @@
 
 use crate::cmd::answers::answers;
 use crate::cmd::error::{Failure, exit};
+use crate::cmd::likeness::{beside, taken_for};
 use crate::cmd::shelf::quantity;
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::bills::bill;
@@ -82,6 +83,7 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     let mut sheet = paper::pick_list(&stock, &job, &lines, &short, source, scene.paper("pick_list", ""))?;
     let said = said_beside(scene, &job, bill.as_ref())?;
     paper::said_beside(&stock, &lines, &said, &mut sheet)?;
+    sheet.cautions.extend(beside(scene, &stock, &lines)?);
     if !lines.is_empty() {
         let name = job.tag.clone().unwrap_or(job.number.clone());
         sheet.next.push(format!(
@@ -229,7 +231,7 @@ fn pencilled(
         let qty = quantity(scene, amount, part)?;
         let later = rest == Some(LATER);
         let lot = match rest {
-            Some(named) if !later => Some(lot_named(stock, line, named)?),
+            Some(named) if !later => Some(lot_named(scene, stock, line, named)?),
             _ => None,
         };
         let less = qty < line.qty && !later && lot.is_none();
@@ -259,7 +261,7 @@ fn pencilled(
 const LATER: &str = "later";
 
 /// The lot of the line's part that a number, batch or serial means.
-fn lot_named(stock: &Stock, line: &PickLine, named: &str) -> Result<LotId, Failure> {
+fn lot_named(scene: &Scene<'_, '_>, stock: &Stock, line: &PickLine, named: &str) -> Result<LotId, Failure> {
     let part = stock.part_of(line.lot)?;
     let same = |text: &str| text.eq_ignore_ascii_case(named);
     let fits: Vec<&Lot> = stock
@@ -274,11 +276,15 @@ fn lot_named(stock: &Stock, line: &PickLine, named: &str) -> Result<LotId, Failu
         .collect();
     match fits.as_slice() {
         [one] => Ok(one.id),
-        [] => Err(Refusal::Impossible {
-            what: format!("line {}", line.n),
-            because: format!("no lot of {} is called {named}", part.number),
+        [] => {
+            let none = || Refusal::Impossible {
+                what: format!("line {}", line.n),
+                because: format!("no lot of {} is called {named}", part.number),
+            };
+            Err(taken_for(scene, part, (line.n, named))?
+                .unwrap_or_else(none)
+                .into())
         }
-        .into()),
         several => Err(Refusal::Ambiguous {
             what: "lot",
             asked: named.to_owned(),

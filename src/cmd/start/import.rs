@@ -124,6 +124,7 @@ fn decide(
         paper.tables.push(changes(&taken.changed));
     }
     paper.notes.extend(taken.stripped);
+    paper.cautions.extend(taken.cautions);
     match taken.posting {
         None => Ok(Decision::nothing(exit::DONE, paper)),
         Some(posting) => Ok(Decision::post(posting, exit::DONE, |_| Ok(paper))),

@@ -44,6 +44,8 @@ pub(crate) struct Taking<'p> {
     altered: Vec<(JobId, Alter)>,
     known: Known,
     progress: &'p mut Progress,
+    /// What the reader should look at, though it was taken on.
+    cautions: Vec<String>,
     faults: Faults,
 }
 
@@ -58,6 +60,8 @@ pub struct Taken {
     pub changed: Vec<Changed>,
     /// The reservations that are given up because a job is needed on another day, a line each.
     pub stripped: Vec<String>,
+    /// Numbers that read like others.
+    pub cautions: Vec<String>,
 }
 
 /// Turns rows into one posting, or tells every fault. Records that are there already are changed where that is asked
@@ -77,6 +81,7 @@ pub fn take_on(
         altered: Vec::new(),
         known: Known::read(scene, intake, update)?,
         progress,
+        cautions: Vec::new(),
         faults: Faults::default(),
     };
     taking.names.parts.reserve(intake.parts.len());
@@ -128,6 +133,7 @@ pub fn take_on(
         passed: taking.known.passed,
         changed: taking.known.changed,
         stripped,
+        cautions: taking.cautions,
     })
 }
 

@@ -1,5 +1,7 @@
 //! `find`: things are found, not spelled: where, which lot, until when, how many.
 
+mod by_size;
+
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::cmd::things::{answer, found_by};
@@ -9,12 +11,18 @@ use clap::Args;
 #[derive(Args, Debug)]
 pub struct Ask {
     /// A code (part, lot, batch, serial, bin, job, tag) or words in any order, with a size if need be
-    #[arg(value_name = "WORDS", required = true)]
+    #[arg(value_name = "WORDS", required_unless_present = "size")]
     words: Vec<String>,
+    /// Parts of this size: `NAME=FROM..TO` with the unit, or `NAME=SIZE`; once for each size that must fit
+    #[arg(long, value_name = "NAME=SIZE")]
+    size: Vec<String>,
 }
 
 /// Finds.
 pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    if !ask.size.is_empty() {
+        return shop.read(|scene| by_size::by_size(scene, ask));
+    }
     shop.read(|scene| find(scene, &ask.words))
 }
 

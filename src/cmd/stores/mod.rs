@@ -32,7 +32,9 @@ pub enum Command {
     #[command(after_help = "examples:\n  bincard today\n  bincard today --format csv")]
     Today(today::Ask),
     /// `find`.
-    #[command(after_help = "examples:\n  bincard find 2 mm spacer\n  bincard find X0618\n  bincard find A-1")]
+    #[command(
+        after_help = "examples:\n  bincard find 2 mm spacer\n  bincard find X0618\n  bincard find spacer --size thickness=2.0..2.5mm"
+    )]
     Find(find::Ask),
     /// `scan`.
     #[command(after_help = "examples:\n  bincard scan L000049H\n  bincard scan OR-18 --in B-1")]

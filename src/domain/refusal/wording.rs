@@ -155,6 +155,7 @@ impl Refusal {
     fn about_papers(&self, f: &mut fmt::Formatter<'_>) -> Option<fmt::Result> {
         Some(match self {
             Refusal::Papers(fault) => write!(f, "{fault}"),
+            Refusal::Likeness(fault) => write!(f, "{fault}"),
             Refusal::Day(fault) => write!(f, "{fault}"),
             Refusal::NoDueDay => write!(f, "what goes out needs the day on which it should be back"),
             Refusal::NotAuthorised { by, role, what } => {

@@ -238,7 +238,7 @@ pub fn part_hit(found: &PartInHouse, day: Day) -> Hit {
 }
 
 /// How many hits are shown; who sees more than this has said too little.
-const MOST: usize = 20;
+pub const MOST: usize = 20;
 
 /// Several things found, a line each.
 pub fn several_found(asked: &str, hits: &[Hit], mut paper: Paper) -> Paper {

@@ -8,13 +8,19 @@ use crate::domain::stores::part::Part;
 use crate::domain::stores::place::Place;
 use crate::domain::stores::posting::Field;
 use crate::domain::stores::record::Table;
+use crate::domain::stores::search::folded;
 use crate::intake::Intake;
 use crate::intake::rows_parts::PartRow;
 use crate::intake::words::PartClass;
+use std::collections::HashMap;
 
 impl Taking<'_> {
     /// Parts, engine models and conversions among them.
     pub(super) fn parts(&mut self, intake: &Intake) {
+        let mut by_eye: HashMap<String, Vec<String>> = HashMap::new();
+        for number in self.names.parts.keys() {
+            by_eye.entry(folded(number)).or_default().push(number.clone());
+        }
         for placed in &intake.parts {
             let row = &placed.row;
             let there = self.is_known(placed);
@@ -41,6 +47,15 @@ impl Taking<'_> {
             };
             if !there {
                 self.part_record(id, row);
+                let alike = by_eye.entry(folded(&row.number)).or_default();
+                if !alike.is_empty() {
+                    self.cautions.push(format!(
+                        "part {} reads like {}; is it another part?",
+                        row.number,
+                        alike.join(", ")
+                    ));
+                }
+                alike.push(row.number.clone());
             }
             // A part that its row changes is from here on what the row makes of it.
             self.stock.parts.insert(part.id, part.clone());

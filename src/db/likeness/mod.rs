@@ -1,0 +1,3 @@
+//! Sizes of parts read from the books.
+
+pub mod sizes;

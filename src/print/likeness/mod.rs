@@ -1,0 +1,3 @@
+//! Papers about parts and their sizes.
+
+pub mod size_list;

@@ -1,0 +1,4 @@
+//! What tells parts apart that look alike: sizes looked for, look-alikes named and refused, numbers that read alike.
+
+mod alike;
+mod sizes;
