@@ -77,6 +77,10 @@ explained! {
     250 "older store not kept" "a store is brought up to this program's version only once a proved copy of it lies beside it; nothing was changed" "make room on the disk, or see to the folder's permissions; then type it again",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
     265 "another part" "what looks alike is told apart by its sizes: a line takes its own part" "put it back and take the part of the line; `bincard find PART` shows what looks like it",
+    266 "stand-in the wrong way" "a new part may do for an old one and the old not for the new" "take the part of the line, or wait for it: `bincard shorts`",
+    267 "stand-in out of bounds" "who allowed it said where and until when" "ask who signed it; `bincard find PART` shows what may stand in, where and by whose authority",
+    268 "stand-in that does not fit" "a bolt too long bottoms before it clamps, one too short holds by too little thread" "take the length that the line wants",
+    269 "stand-in not asked for" "a stand-in is taken only where it was asked for by name, so that the job's papers bear both parts and the authority" "ask for it: `bincard job change JOB --instead LINE=PART`",
     270 "nothing scanned" "the scanner sent an empty line" "scan it again",
     271 "unknown identifier" "a maker's label is read as far as its identifiers are known, and never in part" "type what is printed beside the symbol: `bincard find BATCH`",
     272 "value of another shape" "each identifier says how long its value is and what may stand in it; a separator may be missing" "scan it again; else type what is printed beside the symbol: `bincard find BATCH`",
@@ -174,6 +178,10 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::Papers(PaperFault::Wanting { .. }) => 287,
         Refusal::Papers(PaperFault::NoCode { .. }) => 288,
         Refusal::Likeness(LikenessFault::Other { .. }) => 265,
+        Refusal::Likeness(LikenessFault::WrongWay { .. }) => 266,
+        Refusal::Likeness(LikenessFault::NotInstead { .. }) => 267,
+        Refusal::Likeness(LikenessFault::Misfit { .. }) => 268,
+        Refusal::Likeness(LikenessFault::NotAsked { .. }) => 269,
         Refusal::Doubled { .. } => 241,
         Refusal::Impossible { .. } => 242,
         Refusal::Unread { .. } => 243,
@@ -242,6 +250,9 @@ pub fn hint(refusal: &Refusal) -> String {
         Refusal::Papers(PaperFault::Wanting { lot, qty, .. }) => format!(
             "name the paper and what was looked at: `--certificate NUMBER --checked all`; or put it aside: \
              `bincard inspect {lot} --cage {qty} -w no papers --by INITIALS`"
+        ),
+        Refusal::Likeness(LikenessFault::NotAsked { job, n, given, .. }) => format!(
+            "ask for it: `bincard job change {job} --instead {n}={given} --by INITIALS`, then reserve and pick"
         ),
         Refusal::NotAuthorised { role, .. } => format!("ask somebody who is {role}: `--by INITIALS`"),
         Refusal::Ambiguous { what: "place", .. } => "name the bin: `--from BIN`".to_owned(),

@@ -2,7 +2,7 @@
 
 use crate::cmd::error::Failure;
 use crate::cmd::help::is_command;
-use crate::cmd::likeness::{conventions, look_alikes};
+use crate::cmd::likeness::{conventions, look_alikes, stand_ins};
 use crate::cmd::shop::{Done, Scene};
 use crate::db::kitting::jobs::{engine_serial, job_called};
 use crate::db::stores::lots::lot_by_number;
@@ -198,7 +198,8 @@ pub fn one(scene: &Scene<'_, '_>, kind: &'static str, thing: Thing) -> Result<Do
         Thing::Part(part) => {
             let coming = on_order(scene.books, part.id)?;
             let alike = look_alikes(scene, &part)?;
-            let mut paper = part_found(&in_house(scene.books, part)?, coming, day, paper);
+            let instead = stand_ins(scene, &part)?;
+            let mut paper = part_found(&in_house(scene.books, part)?, coming, (day, &instead), paper);
             show_look_alikes(&alike, day, &mut paper);
             Done::yes(paper)
         }

@@ -100,6 +100,7 @@ impl Names {
             ),
             (Table::OrderLine, "SELECT COALESCE(MAX(id), 0) FROM order_line"),
             (Table::ClassRule, "SELECT COALESCE(MAX(id), 0) FROM class_rule"),
+            (Table::StandIn, "SELECT COALESCE(MAX(id), 0) FROM stand_in"),
             (Table::Price, "SELECT COALESCE(MAX(id), 0) FROM price"),
         ] {
             if let Some(row) = books.row(sql, &[])? {

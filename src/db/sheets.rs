@@ -224,6 +224,20 @@ const SHEETS: &[Sheet] = &[
         columns: &[stays(As::Text), stays(As::Text), may(As::Text, Field::RuleText)],
     },
     Sheet {
+        stem: "standins",
+        sql: "SELECT z.id, p.number, o.number, z.manner, z.bounds, z.authority, z.from_day, z.until_day FROM stand_in z \
+              JOIN part p ON p.id = z.part JOIN part o ON o.id = z.other ORDER BY z.id",
+        columns: &[
+            stays(As::Text),
+            stays(As::Text),
+            stays(As::Text),
+            may(As::Text, Field::StandInBounds),
+            may(As::Text, Field::StandInAuthority),
+            may(As::Text, Field::StandInFrom),
+            may(As::Text, Field::StandInUntil),
+        ],
+    },
+    Sheet {
         stem: "jobs",
         sql: "SELECT j.id, p.number, j.choices, e.serial, c.code, j.tag, j.use_day, j.priority FROM job j \
               JOIN bill b ON b.id = j.bill JOIN part p ON p.id = b.part JOIN engine e ON e.place = j.engine \

@@ -11,7 +11,7 @@ use super::csv_file::{Met, Records, SourceFile, headings};
 use super::fault::{Fault, Faults};
 use super::rows_house::{BinRow, CustomerRow, EngineRow, PersonRow, SupplierRow};
 use super::rows_kits::{BillLineRow, BillRow, JobRow, OrderRow};
-use super::rows_packs::PackRow;
+use super::rows_packs::{PackRow, StandInRow};
 use super::rows_parts::{PartRow, PriceRow, RateRow, SizeRow, StockRow};
 use super::rows_rules::RuleRow;
 use super::sheet::{Placed, Sheet};
@@ -127,6 +127,8 @@ tables! {
     rates: RateRow,
     /// What classes of part ask for.
     rules: RuleRow,
+    /// What may stand in for what.
+    standins: StandInRow,
     /// The opening stock, a lot a row.
     stock: StockRow,
     /// The lines of orders that are still to come.

@@ -147,6 +147,18 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
     ),
     ("rules", &[("class", Words), ("name", Words), ("text", Words)]),
     (
+        "standins",
+        &[
+            ("part", Words),
+            ("other", Words),
+            ("manner", Words),
+            ("bounds", Words),
+            ("authority", Words),
+            ("from_day", Words),
+            ("until_day", Words),
+        ],
+    ),
+    (
         "stock",
         &[
             ("part", Words),

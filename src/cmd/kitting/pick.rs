@@ -277,11 +277,13 @@ fn lot_named(scene: &Scene<'_, '_>, stock: &Stock, line: &PickLine, named: &str)
     match fits.as_slice() {
         [one] => Ok(one.id),
         [] => {
+            let of_job = stock.line(line.line)?;
+            let job = stock.job(of_job.job)?;
             let none = || Refusal::Impossible {
                 what: format!("line {}", line.n),
                 because: format!("no lot of {} is called {named}", part.number),
             };
-            Err(taken_for(scene, part, (line.n, named))?
+            Err(taken_for(scene, (job, of_job), part, (line.n, named))?
                 .unwrap_or_else(none)
                 .into())
         }

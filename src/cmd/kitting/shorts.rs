@@ -1,12 +1,14 @@
 //! `shorts`: every short line with the reason, in order of need.
 
 use crate::cmd::error::Failure;
+use crate::cmd::likeness::stand_ins;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::kitting::jobs::{gather_jobs, job_called, jobs};
 use crate::domain::kitting::shorts::shorts;
 use crate::domain::stores::ids::JobId;
 use crate::print::kitting::short_list::short_list;
 use clap::Args;
+use std::collections::BTreeSet;
 
 /// Every short line with what is free, dead, on order and when
 #[derive(Args, Debug)]
@@ -30,7 +32,14 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     gather_jobs(&mut facts, &ids)?;
     let stock = facts.done();
     let found = shorts(&stock, &ids)?;
-    let paper = short_list(&stock, &found, &ids, scene.paper("shorts", ""))?;
+    let mut paper = short_list(&stock, &found, &ids, scene.paper("shorts", ""))?;
+    let mut asked = BTreeSet::new();
+    for short in &found {
+        let part = stock.line(short.line)?.part;
+        if asked.insert(part) {
+            paper.notes.extend(stand_ins(scene, stock.part(part)?)?);
+        }
+    }
     Ok(if found.is_empty() {
         Done::yes(paper)
     } else {

@@ -233,6 +233,7 @@ fn named(stem: &'static str) -> &'static str {
         "bill_lines" => "bill lines",
         "stock" => "opening lots",
         "orders" => "order lines",
+        "standins" => "stand-ins",
         other => other,
     }
 }

@@ -107,6 +107,7 @@ pub fn take_on(
     taking.prices(intake);
     taking.rates(intake);
     taking.rules(intake);
+    taking.stand_ins(intake);
     if taking.touches_rules() {
         rules_say(scene, "an import that changes what goods are asked for")?;
     }

@@ -1,6 +1,7 @@
 //! `stock`: what stands on the shelf, is reserved, on hold, dead and free.
 
 use crate::cmd::error::Failure;
+use crate::cmd::likeness::stand_ins;
 use crate::cmd::shelf::no_lot;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::stores::lots::lot_by_number;
@@ -50,12 +51,10 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     match <[_; 1]>::try_from(found) {
         Ok([part]) => {
             let coming = on_order(scene.books, part.id)?;
-            Ok(Done::yes(one_part(
-                &in_house(scene.books, part)?,
-                coming,
-                day,
-                paper,
-            )))
+            let instead = stand_ins(scene, &part)?;
+            let mut paper = one_part(&in_house(scene.books, part)?, coming, day, paper);
+            paper.notes.extend(instead);
+            Ok(Done::yes(paper))
         }
         Err(found) if found.is_empty() && !ask.words.is_empty() => {
             Err(no_lot("part", &ask.words.join(" ")).into())

@@ -1,3 +1,4 @@
-//! Sizes of parts read from the books.
+//! Sizes of parts, and what may stand in for them, read from the books.
 
 pub mod sizes;
+pub mod stand_ins;

@@ -1,14 +1,18 @@
 //! What a job needs, changed: claims that no longer fit its lines are stripped in the same document.
 
-use crate::domain::kitting::job::JobState;
+use crate::domain::kitting::job::{JobState, Line};
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
-use crate::domain::stores::ids::{JobId, LineId};
+use crate::domain::stores::ids::{DocId, JobId, LineId, PartId};
 use crate::domain::stores::posting::{Field, Posting};
+use crate::domain::stores::record::{Record, Table};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::verbs::draft::Draft;
 use crate::domain::stores::verbs::lines::open;
+
+/// What a new line takes: new goods only.
+const NEW_ONLY: &str = ",new,";
 
 /// One change of a job or of one of its lines.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -27,6 +31,27 @@ pub enum Alter {
     Drop(LineId),
     /// A line's choice is taken back, and the line needs this much.
     TakeBack(LineId, Qty),
+    /// Another part stands in for some of what a line needs.
+    Instead(Instead),
+}
+
+/// A part that stands in for some of what a line needs: it gets a line of its own, which says for what and by whom.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Instead {
+    /// The line that needs so much less.
+    pub line: LineId,
+    /// The part that stands in.
+    pub part: PartId,
+    /// How much of it.
+    pub qty: Qty,
+    /// Under which number the books keep the new line.
+    pub new_line: LineId,
+    /// Its number on the papers of the job.
+    pub n: i64,
+    /// The choice it belongs to, as the line that it stands in for.
+    pub choice: Option<String>,
+    /// For what it stands in, in which manner and by whose authority.
+    pub how: String,
 }
 
 /// Changes an open job.
@@ -107,11 +132,73 @@ impl Draft {
                 self.own_line(job, *line)?;
                 self.take_line_back(*line, *need)
             }
+            Alter::Instead(instead) => self.stand_in(job, instead),
         }
     }
 
+    /// The line needs so much less, and a new line as much of the part that stands in. The new line is made needing
+    /// nothing, so that an undo, which takes changes back, leaves it so.
+    fn stand_in(&mut self, job: JobId, instead: &Instead) -> Result<(), Refusal> {
+        let old = self.own_line(job, instead.line)?.clone();
+        let open = old.need - old.kitted - old.fitted;
+        if !instead.qty.is_positive() || instead.qty > open || old.dropped {
+            return Err(Refusal::Impossible {
+                what: format!("line {}", old.n),
+                because: format!(
+                    "{open} of it is not in the kit yet, and {} is asked for",
+                    instead.qty
+                ),
+            });
+        }
+        self.free_beyond(&old, open - instead.qty)?;
+        self.set_need(old.id, old.need - instead.qty)?;
+        self.posting.records.push(Record {
+            table: Table::JobLine,
+            data: vec![
+                instead.new_line.0.into(),
+                job.0.into(),
+                instead.n.into(),
+                instead.part.0.into(),
+                instead.choice.clone().into(),
+                instead.how.as_str().into(),
+                NEW_ONLY.into(),
+                false.into(),
+                Qty::ZERO.into(),
+                Qty::ZERO.into(),
+            ],
+        });
+        let line = Line {
+            id: instead.new_line,
+            job,
+            n: instead.n,
+            part: instead.part,
+            allows: NEW_ONLY.to_owned(),
+            dropped: false,
+            need: Qty::ZERO,
+            most: Qty::ZERO,
+            reserved: Qty::ZERO,
+            pegged: Qty::ZERO,
+            kitted: Qty::ZERO,
+            fitted: Qty::ZERO,
+            document: DocId(self.stock.next.document),
+        };
+        self.stock.lines.insert(line.id, line);
+        self.set_need(instead.new_line, instead.qty)
+    }
+
+    /// Gives up what is reserved for a line or promised to it beyond so much, the last first.
+    fn free_beyond(&mut self, line: &Line, keeps: Qty) -> Result<(), Refusal> {
+        let mut over = line.reserved + line.pegged - keeps;
+        for (source, qty) in self.stock.claims.for_line(line.id).into_iter().rev() {
+            if over.is_positive() {
+                over -= self.free(line.id, source, Some(qty.min(over)))?;
+            }
+        }
+        Ok(())
+    }
+
     /// The line, which must be the job's.
-    fn own_line(&self, job: JobId, line: LineId) -> Result<&crate::domain::kitting::job::Line, Refusal> {
+    fn own_line(&self, job: JobId, line: LineId) -> Result<&Line, Refusal> {
         let found = self.stock.line(line)?;
         if found.job == job {
             return Ok(found);

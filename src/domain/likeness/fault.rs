@@ -15,6 +15,33 @@ pub enum LikenessFault {
         is: String,
         side_by_side: String,
     },
+    /// The record of the stand-in runs the other way.
+    WrongWay {
+        wanted: String,
+        given: String,
+        manner: &'static str,
+        authority: String,
+    },
+    /// The stand-in is not for this day, conversion or engine.
+    NotInstead {
+        wanted: String,
+        given: String,
+        because: String,
+    },
+    /// The part may stand in, and nobody asked for it on this line of the job.
+    NotAsked {
+        job: String,
+        n: i64,
+        wanted: String,
+        given: String,
+        told: String,
+    },
+    /// The stand-in would bottom in its hole, or hold by too little.
+    Misfit {
+        wanted: String,
+        given: String,
+        because: String,
+    },
 }
 
 impl fmt::Display for LikenessFault {
@@ -28,11 +55,42 @@ impl fmt::Display for LikenessFault {
                 side_by_side,
             } => {
                 write!(f, "line {n} wants {wanted}, and {named} is {is}")?;
-                match side_by_side.is_empty() {
-                    true => Ok(()),
-                    false => write!(f, ": {side_by_side}"),
+                if !side_by_side.is_empty() {
+                    write!(f, ": {side_by_side}")?;
                 }
+                write!(f, "; no authority on record lets it stand in")
             }
+            LikenessFault::WrongWay {
+                wanted,
+                given,
+                manner,
+                authority,
+            } => write!(
+                f,
+                "{given} does not stand in for {wanted}: {manner} by {authority}, and never that way"
+            ),
+            LikenessFault::NotInstead {
+                wanted,
+                given,
+                because,
+            } => {
+                write!(f, "{given} does not stand in for {wanted} here: {because}")
+            }
+            LikenessFault::NotAsked {
+                n,
+                wanted,
+                given,
+                told,
+                ..
+            } => write!(
+                f,
+                "{given} may stand in for {wanted} ({told}), and line {n} of the job does not ask for it"
+            ),
+            LikenessFault::Misfit {
+                wanted,
+                given,
+                because,
+            } => write!(f, "{given} does not do for {wanted}: {because}"),
         }
     }
 }

@@ -3,3 +3,4 @@
 pub mod alike;
 pub mod fault;
 pub mod size;
+pub mod stand_in;

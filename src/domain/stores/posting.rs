@@ -199,6 +199,10 @@ pub enum Field {
     PriceCurrency,
     Papers,
     RuleText,
+    StandInBounds,
+    StandInAuthority,
+    StandInFrom,
+    StandInUntil,
     CertificateCovers,
     CertificateDay,
     CertificateFile,
@@ -206,7 +210,7 @@ pub enum Field {
 }
 
 /// A field's table and column in the books.
-const FIELDS: [(Field, &str, &str); 68] = [
+const FIELDS: [(Field, &str, &str); 72] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -271,11 +275,18 @@ const FIELDS: [(Field, &str, &str); 68] = [
     (Field::PriceCurrency, "price", "currency"),
     (Field::Papers, "setting", "papers"),
     (Field::RuleText, "class_rule", "text"),
+    (Field::StandInBounds, "stand_in", "bounds"),
+    (Field::StandInAuthority, "stand_in", "authority"),
+    (Field::StandInFrom, "stand_in", "from_day"),
+    (Field::StandInUntil, "stand_in", "until_day"),
     (Field::CertificateCovers, "certificate", "covers"),
     (Field::CertificateDay, "certificate", "day"),
     (Field::CertificateFile, "certificate", "file"),
     (Field::CertificateDigest, "certificate", "digest"),
 ];
+
+/// The tables whose records no decision about stock looks back at.
+const OF_RECORDS: &str = "person place party part bill bill_line price certificate class_rule stand_in";
 
 impl Field {
     /// The table whose record is changed.
@@ -299,18 +310,7 @@ impl Field {
     pub fn is_of_a_record(self) -> bool {
         use Field::{OrderOrdered, OrderPromised, OrderValue};
         matches!(self, OrderOrdered | OrderValue | OrderPromised | Field::Papers)
-            || matches!(
-                self.table(),
-                "person"
-                    | "place"
-                    | "party"
-                    | "part"
-                    | "bill"
-                    | "bill_line"
-                    | "price"
-                    | "certificate"
-                    | "class_rule"
-            )
+            || OF_RECORDS.split(' ').any(|table| table == self.table())
     }
 
     /// The field behind a table and a column of the books.

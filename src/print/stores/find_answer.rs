@@ -13,7 +13,14 @@ use crate::print::table::Table;
 use crate::print::words::{count, measured, until};
 
 /// One part: where it is, which lot to give first, its last day, how many are free.
-pub fn part_found(found: &PartInHouse, on_order: Qty, day: Day, paper: Paper) -> Paper {
+///
+/// `instead` says what may stand in for it, a line each.
+pub fn part_found(
+    found: &PartInHouse,
+    on_order: Qty,
+    (day, instead): (Day, &[String]),
+    paper: Paper,
+) -> Paper {
     let mut paper = one_part(found, on_order, day, paper);
     let (part, all_free) = (&found.part, free_to_give(&found.lying, day));
     paper.answer = match first_to_give(&found.lying, day) {
@@ -38,7 +45,8 @@ pub fn part_found(found: &PartInHouse, on_order: Qty, day: Day, paper: Paper) ->
             why_none(found, on_order, day)
         ),
     };
-    if first_to_give(&found.lying, day).is_none() {
+    paper.notes.extend_from_slice(instead);
+    if instead.is_empty() && first_to_give(&found.lying, day).is_none() {
         paper.notes.push(
             "no substitute is on record; another part than the bill's is for the manager to allow".into(),
         );

@@ -2,3 +2,4 @@
 
 mod alike;
 mod sizes;
+mod stand_ins;

@@ -1,5 +1,7 @@
 //! `job change`, `job cancel`, `job close`: what a job needs changed, given up, or done with.
 
+mod instead;
+
 use crate::cmd::answers::answers;
 use crate::cmd::error::{Failure, exit};
 use crate::cmd::shelf::quantity;
@@ -38,6 +40,9 @@ pub struct Ask {
     /// What a line needs from now on
     #[arg(long, value_name = "LINE=QTY")]
     need: Vec<String>,
+    /// A part that stands in for what a line still wants, by the authority on record; `LINE=PART:QTY` for some of it
+    #[arg(long, value_name = "LINE=PART")]
+    instead: Vec<String>,
     /// Why
     #[arg(short = 'w', long, value_name = "REASON", num_args = 1..)]
     why: Vec<String>,
@@ -118,7 +123,7 @@ fn with_goods(scene: &Scene<'_, '_>, called: &str) -> Result<(Job, Stock, Vec<Lo
 }
 
 fn change(scene: &Scene<'_, '_>, ask: &Ask, use_day: Option<Day>) -> Result<Decision<'static>, Failure> {
-    let (job, stock) = gathered(scene, &ask.job)?;
+    let (job, mut stock) = gathered(scene, &ask.job)?;
     let mut changes = Vec::new();
     if let Some(day) = use_day.filter(|day| *day != job.use_day) {
         changes.push(Alter::UseDay(day));
@@ -146,6 +151,7 @@ fn change(scene: &Scene<'_, '_>, ask: &Ask, use_day: Option<Day>) -> Result<Deci
             changes.push(Alter::Need(line.id, need));
         }
     }
+    changes.extend(instead::instead(scene, ask, &job, &mut stock)?);
     if changes.is_empty() {
         let answer = format!("{} is so already; nothing was changed", called(&job));
         return Ok(Decision::nothing(exit::DONE, scene.paper("job", answer)));
@@ -172,6 +178,7 @@ fn change(scene: &Scene<'_, '_>, ask: &Ask, use_day: Option<Day>) -> Result<Deci
             .push(format!("bincard reserve {name} --by INITIALS   finds other lots"));
     }
     paper.notes.extend(short);
+    paper.notes.extend(instead::told(&changes));
     paper.notes.extend(in_the_box(&stock, &job, use_day)?);
     Ok(Decision::post(posting, exit::DONE, move |_| Ok(paper)))
 }

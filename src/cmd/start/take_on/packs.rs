@@ -1,4 +1,4 @@
-//! What parts come in: packs of a supplier's, and packs that are the same whoever sends them.
+//! What parts come in, packs of a supplier's or the same whoever sends them, and what may stand in for them.
 
 use super::Taking;
 use crate::domain::measure::scale::scales_called;
@@ -51,6 +51,46 @@ impl Taking<'_> {
                 row.holds.into(),
             ];
             self.record(Table::Pack, data);
+        }
+    }
+
+    /// What may stand in for what: two parts kept in one unit.
+    pub(super) fn stand_ins(&mut self, intake: &Intake) {
+        for placed in &intake.standins {
+            let row = &placed.row;
+            let (Some(part), Some(other)) = (
+                self.names.parts.get(&row.part).cloned(),
+                self.names.parts.get(&row.other).cloned(),
+            ) else {
+                for (heading, number) in [("part", &row.part), ("other", &row.other)] {
+                    if !self.names.parts.contains_key(number) {
+                        self.unknown(placed, heading, number, "part");
+                    }
+                }
+                continue;
+            };
+            if part.unit != other.unit {
+                let reason = format!("is kept in {}, and {} in {}", other.unit, part.number, part.unit);
+                let hint = "what stands in is counted as what it stands in for";
+                self.fault(placed, "other", &row.other, reason, hint);
+                continue;
+            }
+            if self.is_known(placed) {
+                continue;
+            }
+            let bounds = row.bounds.to_string();
+            let id = self.names.next(Table::StandIn);
+            let data = vec![
+                id.into(),
+                part.id.0.into(),
+                other.id.0.into(),
+                row.manner.word().into(),
+                (!bounds.is_empty()).then_some(bounds).into(),
+                row.authority.as_str().into(),
+                row.from_day.into(),
+                row.until_day.into(),
+            ];
+            self.record(Table::StandIn, data);
         }
     }
 }

@@ -267,6 +267,7 @@ pub(super) fn stays(stem: &str, heading: &str) -> &'static str {
         ("rates", _) => "give a rate from a later day",
         ("sizes", _) => "jobs and quotes were worked out with it; make a part of another number",
         ("packs", _) => "goods were counted in it; give the new pack a name of its own, such as box200",
+        ("standins", _) => "end the pair by its last day (until_day), and record what holds as another pair",
         ("prices", _) => "a price is for the part's own unit; give a price from a later day",
         ("bins", "kind") => {
             "the kind is in the number under which the books keep the bin; make a bin of another code and move what \
