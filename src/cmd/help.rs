@@ -29,6 +29,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "inspect",
             "certificate",
             "open",
+            "match",
             "move",
             "scrap",
             "quarantine",

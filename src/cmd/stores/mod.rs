@@ -84,6 +84,11 @@ pub enum Command {
     /// `open`.
     #[command(after_help = "examples:\n  bincard open L000049H --by TW\n  bincard open L000050V --by TW")]
     Open(open::Ask),
+    /// `match`.
+    #[command(
+        after_help = "examples:\n  bincard match L000018V=4 --measured weight=512,513,511.5,512g --by TW\n  bincard match S20-11=4 --measured thickness=2.00,2.01,2.00,2.00mm --for-model W28 --by TW"
+    )]
+    Match(open::matched::Ask),
     /// `scrap`.
     #[command(
         after_help = "examples:\n  bincard scrap L000048J 50 --by TW -w expired\n  bincard scrap L000025X 1 --by TW -w thread damaged"
@@ -114,6 +119,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Note(ask) => note::run(shop, &ask),
         Command::Move(ask) => moves::run(shop, &ask),
         Command::Open(ask) => open::run(shop, &ask),
+        Command::Match(ask) => open::matched::run(shop, &ask),
         Command::Scrap(ask) => scrap::run(shop, &ask),
         Command::Quarantine(ask) => scrap::cage(shop, &ask),
     }

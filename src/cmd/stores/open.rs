@@ -1,5 +1,7 @@
 //! `open`: a pack is opened, and what to write on it.
 
+pub mod matched;
+
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_called, gather_kit, house_place, line_there, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};

@@ -6,6 +6,7 @@ use crate::db::facts::{self, part_columns};
 use crate::db::stores::stock::parts_with;
 use crate::db::value::{Row, values};
 use crate::domain::likeness::alike::leading_word;
+use crate::domain::likeness::set::{Limit, limits};
 use crate::domain::likeness::size::{Size, Sized};
 use crate::domain::stores::ids::{PartId, PlaceId};
 use crate::domain::stores::part::Part;
@@ -20,6 +21,16 @@ pub fn sized(books: &Open<'_>, part: Part) -> Result<Sized, Error> {
     let mut sizes: Vec<Size> = rows.iter().map(|row| size(row, 0)).collect::<Result<_, _>>()?;
     sizes.retain(Size::is_dimension);
     Ok(Sized { part, sizes })
+}
+
+/// How far apart the pieces of a set of a part may be.
+pub fn spreads_of(books: &Open<'_>, part: PartId) -> Result<Vec<Limit>, Error> {
+    let rows = books.rows(
+        "SELECT name, value, text FROM part_size WHERE part = $1 AND value IS NOT NULL ORDER BY name",
+        &values![part.0],
+    )?;
+    let sizes: Vec<Size> = rows.iter().map(|row| size(row, 0)).collect::<Result<_, _>>()?;
+    Ok(limits(&sizes))
 }
 
 /// Every part that lies on a shelf, with its sizes, by part number.

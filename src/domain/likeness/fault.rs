@@ -1,5 +1,6 @@
 //! Why a part is not taken for another.
 
+use crate::domain::measure::Qty;
 use std::fmt;
 
 /// A refusal about parts that are taken for each other.
@@ -36,6 +37,21 @@ pub enum LikenessFault {
         given: String,
         told: String,
     },
+    /// The pieces of a set are too far apart.
+    Apart {
+        part: String,
+        name: String,
+        because: String,
+    },
+    /// The pieces of a set were not measured.
+    Unmeasured {
+        part: String,
+        name: String,
+        most: Qty,
+        unit: String,
+    },
+    /// A set of two parts.
+    TwoParts { one: String, other: String },
     /// The stand-in would bottom in its hole, or hold by too little.
     Misfit {
         wanted: String,
@@ -86,6 +102,17 @@ impl fmt::Display for LikenessFault {
                 f,
                 "{given} may stand in for {wanted} ({told}), and line {n} of the job does not ask for it"
             ),
+            LikenessFault::Apart { part, because, .. } => write!(f, "no set of {part}: {because}"),
+            LikenessFault::Unmeasured {
+                part,
+                name,
+                most,
+                unit,
+            } => write!(
+                f,
+                "{part} is matched by {name}, {most} {unit} apart at most, and none was measured"
+            ),
+            LikenessFault::TwoParts { one, other } => write!(f, "no set of two parts: {one} and {other}"),
             LikenessFault::Misfit {
                 wanted,
                 given,

@@ -2,5 +2,6 @@
 
 pub mod alike;
 pub mod fault;
+pub mod set;
 pub mod size;
 pub mod stand_in;

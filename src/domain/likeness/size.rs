@@ -1,5 +1,6 @@
 //! Sizes of parts, and the range in which somebody looks for one.
 
+use crate::domain::likeness::set::is_spread;
 use crate::domain::measure::typed::{Kept, TypedFault, parted, typed_qty, typed_size};
 use crate::domain::measure::{Qty, Unit, scale};
 use crate::domain::stores::part::Part;
@@ -23,7 +24,7 @@ pub struct Size {
 impl Size {
     /// Whether it tells parts apart.
     pub fn is_dimension(&self) -> bool {
-        !NO_DIMENSIONS.contains(&self.name.as_str())
+        !NO_DIMENSIONS.contains(&self.name.as_str()) && !is_spread(&self.name)
     }
 
     /// The figure with its unit: `2.5 mm`.
