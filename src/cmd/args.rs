@@ -165,6 +165,9 @@ pub enum Command {
     /// The counter.
     #[command(flatten)]
     Stores(crate::cmd::stores::Command),
+    /// Used, made and sent out.
+    #[command(flatten)]
+    Making(crate::cmd::making::Command),
     /// Kits.
     #[command(flatten)]
     Kitting(crate::cmd::kitting::Command),

@@ -3,6 +3,7 @@
 use crate::db::error::Error;
 use crate::domain::acceptance::fault::PaperFault;
 use crate::domain::likeness::fault::LikenessFault;
+use crate::domain::making::fault::OutFault;
 use crate::domain::measure::scan::ScanFault;
 use crate::domain::refusal::Refusal;
 
@@ -75,6 +76,7 @@ explained! {
     245 "no last day" "what dies on the shelf is not taken in without a day" "give the day printed on it: `--expiry 2027-05-31`, or the day it was made: `--made 2026-05-01`",
     246 "old count list" "a count is held against the book of the moment when the list was printed" "print the list again: `bincard count BIN`",
     250 "older store not kept" "a store is brought up to this program's version only once a proved copy of it lies beside it; nothing was changed" "make room on the disk, or see to the folder's permissions; then type it again",
+    256 "a customer's goods" "what is not ours serves nobody but its owner" "take a lot of the house: `bincard stock PART`",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
     265 "another part" "what looks alike is told apart by its sizes: a line takes its own part" "put it back and take the part of the line; `bincard find PART` shows what looks like it",
     266 "stand-in the wrong way" "a new part may do for an old one and the old not for the new" "take the part of the line, or wait for it: `bincard shorts`",
@@ -188,9 +190,17 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::Likeness(LikenessFault::Apart { .. }) => 279,
         Refusal::Likeness(LikenessFault::Unmeasured { .. }) => 280,
         Refusal::Likeness(LikenessFault::TwoParts { .. }) => 281,
+        Refusal::Outgoing(fault) => out_number(fault),
         Refusal::Doubled { .. } => 241,
         Refusal::Impossible { .. } => 242,
         Refusal::Unread { .. } => 243,
+    }
+}
+
+/// The number of a refusal about goods that become others or leave.
+fn out_number(fault: &OutFault) -> u16 {
+    match fault {
+        OutFault::NotOurs { .. } => 256,
     }
 }
 

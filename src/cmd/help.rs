@@ -39,6 +39,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "hatch",
         ],
     ),
+    ("used, made, sent out", &["use"]),
     (
         "kits",
         &[

@@ -21,6 +21,8 @@ pub mod stores;
 
 pub mod kitting;
 
+pub mod making;
+
 pub mod buying;
 
 pub mod estimating;
@@ -85,6 +87,7 @@ fn perform(desk: &mut Desk<'_>, globals: Globals, command: Command) -> Result<Sa
             let done = match other {
                 Command::Start(command) => start::run(&mut shop, command),
                 Command::Stores(command) => stores::run(&mut shop, command),
+                Command::Making(command) => making::run(&mut shop, command),
                 Command::Kitting(command) => kitting::run(&mut shop, command),
                 Command::Buying(command) => buying::run(&mut shop, command),
                 Command::Estimating(command) => estimating::run(&mut shop, command),

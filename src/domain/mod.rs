@@ -15,3 +15,4 @@ pub mod buying;
 pub mod acceptance;
 
 pub mod likeness;
+pub mod making;

@@ -4,6 +4,7 @@ mod wording;
 
 use crate::domain::acceptance::fault::PaperFault;
 use crate::domain::likeness::fault::LikenessFault;
+use crate::domain::making::fault::OutFault;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::tracing::dating::DayFault;
@@ -176,6 +177,8 @@ pub enum Refusal {
     Day(DayFault),
     /// One part is not another.
     Likeness(LikenessFault),
+    /// What is not used up, weighed, made up or sent out.
+    Outgoing(OutFault),
     /// A fact was asked for that the books did not hand over: our fault.
     Unread { what: &'static str, id: i64 },
 }

@@ -19,6 +19,7 @@ mod intake;
 mod kitting;
 mod law;
 mod likeness;
+mod making;
 mod manners;
 mod measure;
 mod print;
