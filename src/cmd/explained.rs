@@ -77,6 +77,8 @@ explained! {
     246 "old count list" "a count is held against the book of the moment when the list was printed" "print the list again: `bincard count BIN`",
     250 "older store not kept" "a store is brought up to this program's version only once a proved copy of it lies beside it; nothing was changed" "make room on the disk, or see to the folder's permissions; then type it again",
     256 "a customer's goods" "what is not ours serves nobody but its owner" "take a lot of the house: `bincard stock PART`",
+    257 "no weight" "metres come from grams only by what one metre of this part weighs" "record it with the part: `grams_per_unit`, in grams; or count it: `bincard count BIN`",
+    258 "less than its tare" "goods never weigh less than nothing" "read the scale again; give the tare of this spool: `--tare 58g`",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
     265 "another part" "what looks alike is told apart by its sizes: a line takes its own part" "put it back and take the part of the line; `bincard find PART` shows what looks like it",
     266 "stand-in the wrong way" "a new part may do for an old one and the old not for the new" "take the part of the line, or wait for it: `bincard shorts`",
@@ -201,6 +203,8 @@ pub fn number(refusal: &Refusal) -> u16 {
 fn out_number(fault: &OutFault) -> u16 {
     match fault {
         OutFault::NotOurs { .. } => 256,
+        OutFault::NoWeight { .. } => 257,
+        OutFault::BelowTare { .. } => 258,
     }
 }
 

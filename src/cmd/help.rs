@@ -39,7 +39,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "hatch",
         ],
     ),
-    ("used, made, sent out", &["use"]),
+    ("used, made, sent out", &["use", "weigh"]),
     (
         "kits",
         &[

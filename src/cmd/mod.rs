@@ -15,6 +15,7 @@ pub mod progress;
 pub mod shelf;
 pub mod shop;
 pub mod things;
+pub mod tolerance;
 
 pub mod start;
 pub mod stores;

@@ -16,6 +16,7 @@ pub mod words;
 pub mod estimating;
 
 pub mod kitting;
+pub mod making;
 
 pub mod likeness;
 

@@ -6,11 +6,11 @@ use crate::cmd::answers::answers;
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
-use crate::db::stores::counts::{counted_before, last_document, lots_in, moved_since, next_line};
+use crate::cmd::tolerance::{again, answered, held_against};
+use crate::db::stores::counts::{last_document, lots_in, moved_since};
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
-use crate::domain::stores::counting::cycle::variance_percent;
-use crate::domain::stores::counting::{CountList, Counted, count};
+use crate::domain::stores::counting::{Counted, count};
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::ids::{LotId, PlaceId};
 use crate::domain::stores::law::Kind;
@@ -112,12 +112,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask, (bin, list): (&str, i64)) -> Result<
     let mut head = scene.head(DocKind::Count);
     head.reason = (!ask.why.is_empty()).then(|| ask.why.join(" "));
     head.owner_word = ask.owner_says.clone();
-    let about = CountList {
-        place,
-        marked_at: list,
-        first_line: next_line(scene.books)?,
-        alone: cycle::alone(scene)?,
-    };
+    let about = answered(scene, place, list)?;
     let posting = count(&stock, head, about, &lines)?;
     let again = again(&stock, place, &posting, &lines, about.alone)?;
     let (good, code) = (lines.len(), stock.place(place)?.code.clone());
@@ -164,42 +159,5 @@ fn lines(
             "answer lines: `bincard count BIN --list NUMBER 1=17`, or `--as-listed`",
         ));
     }
-    let classed = cycle::any_tolerance(scene)?
-        .then(|| cycle::Classed::read(scene))
-        .transpose()?;
-    let mut lines = Vec::new();
-    for (lot, counted) in found {
-        let part = stock.lot(lot)?.part;
-        lines.push(Counted {
-            lot,
-            counted,
-            tolerance_percent: classed.as_ref().and_then(|classed| classed.tolerance(part)),
-            counted_before_by: counted_before(scene.books, place, lot)?,
-        });
-    }
-    Ok(lines)
-}
-
-/// What is to be counted again by another, in words.
-fn again(
-    stock: &Stock,
-    place: PlaceId,
-    posting: &Posting,
-    lines: &[Counted],
-    alone: bool,
-) -> Result<Vec<String>, Failure> {
-    let mut told = Vec::new();
-    for line in lines {
-        let book = stock.balance(line.lot, place).qty;
-        if line.to_be_counted_again(book, &posting.head.by, alone) {
-            let (lot, part) = (stock.lot(line.lot)?, stock.part_of(line.lot)?);
-            let by = variance_percent(book, line.counted)
-                .map_or(String::new(), |percent| format!(", {percent} %"));
-            told.push(format!(
-                "COUNT AGAIN {} {}: {} against {book}{by}, beyond what its class allows; another person counts it",
-                part.number, lot.number, line.counted
-            ));
-        }
-    }
-    Ok(told)
+    held_against(scene, place, &found, stock)
 }

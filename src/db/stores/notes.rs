@@ -46,6 +46,16 @@ pub fn notes_about(books: &Open<'_>, what: &str, id: i64) -> Result<Vec<Note>, E
     rows.iter().map(read).collect()
 }
 
+/// What was noted last of a record under a topic, in a document that was not undone.
+pub fn noted_last(books: &Open<'_>, what: &str, id: i64, topic: &str) -> Result<Option<String>, Error> {
+    let row = books.row(
+        "SELECT n.text FROM note n WHERE n.what = $1 AND n.what_id = $2 AND n.topic = $3 \
+         AND NOT EXISTS (SELECT 1 FROM document u WHERE u.contra = n.document) ORDER BY n.id DESC LIMIT 1",
+        &values![what, id, topic],
+    )?;
+    row.map(|row| row.text(0)).transpose()
+}
+
 /// What was said last of each lot that came back from a job.
 pub fn returned_as(books: &Open<'_>) -> Result<BTreeMap<LotId, String>, Error> {
     let sql = "SELECT what_id, text FROM note WHERE what = 'lot' AND topic = 'returned' ORDER BY id";

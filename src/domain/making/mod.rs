@@ -2,3 +2,4 @@
 
 pub mod fault;
 pub mod shop_use;
+pub mod weigh;

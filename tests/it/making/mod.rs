@@ -1,6 +1,7 @@
 //! What becomes of stock besides going into kits: used up, weighed back, made up, sent out.
 
 mod using;
+mod weigh;
 
 use crate::desk::{Counter, Ran, split};
 use crate::stores::{done_and_undone, refused};

@@ -2,74 +2,13 @@
 
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene};
-use crate::db::people::register;
-use crate::db::stores::counts::{InBin, count_rules, counted_since, in_bins, lying_value, used_since};
+use crate::cmd::tolerance::{Classed, year_ago};
+use crate::db::stores::counts::{InBin, counted_since, in_bins};
 use crate::domain::measure::Day;
-use crate::domain::stores::counting::cycle::{CLASSES, Class, CountRule, classes, due, lines_a_day, within};
-use crate::domain::stores::ids::PartId;
+use crate::domain::stores::counting::cycle::{CLASSES, Class, due, lines_a_day, within};
 use crate::print::stores::cycle_sheet::{BinDue, Month, Today, accuracy_sheet, today_sheet};
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
-
-/// How many days back it is asked what was used, and how often the record was right.
-const YEAR: i64 = 365;
-
-/// The class of every part, how each class is counted, and by what the classes go.
-pub(super) struct Classed {
-    classes: BTreeMap<PartId, Class>,
-    rules: BTreeMap<Class, CountRule>,
-    by_use: bool,
-}
-
-impl Classed {
-    /// Reads them; what passes no value is of the lowest class.
-    pub(super) fn read(scene: &Scene<'_, '_>) -> Result<Classed, Failure> {
-        let used = used_since(scene.books, year_ago(scene.day))?;
-        let by_use = used.values().any(|value| value.is_positive());
-        let values = if by_use { used } else { lying_value(scene.books)? };
-        let amounts: Vec<_> = values.values().copied().collect();
-        Ok(Classed {
-            classes: values.into_keys().zip(classes(&amounts)).collect(),
-            rules: count_rules(scene.books)?,
-            by_use,
-        })
-    }
-
-    /// The class of a part.
-    fn class(&self, part: PartId) -> Class {
-        self.classes.get(&part).copied().unwrap_or(Class::C)
-    }
-
-    /// How a class is counted.
-    fn rule(&self, class: Class) -> CountRule {
-        self.rules.get(&class).copied().unwrap_or(CountRule::usual(class))
-    }
-
-    /// By how many hundredths a count of a part may differ.
-    pub(super) fn tolerance(&self, part: PartId) -> Option<Decimal> {
-        self.rule(self.class(part)).tolerance_percent
-    }
-}
-
-/// Whether the shop has a tolerance for any class.
-pub(super) fn any_tolerance(scene: &Scene<'_, '_>) -> Result<bool, Failure> {
-    let rules = count_rules(scene.books)?;
-    Ok(rules.values().any(|rule| rule.tolerance_percent.is_some()))
-}
-
-/// Whether only one person in the register may act, so that nobody else could count again.
-pub(super) fn alone(scene: &Scene<'_, '_>) -> Result<bool, Failure> {
-    let here = |until: Option<Day>| until.is_none_or(|until| scene.day <= until);
-    let people = register(scene.books)?;
-    let acting = people
-        .iter()
-        .filter(|one| !one.roles.is_empty() && here(one.until));
-    Ok(acting.count() <= 1)
-}
-
-fn year_ago(day: Day) -> Day {
-    day.plus_days(-YEAR).unwrap_or(day)
-}
 
 /// The bins with something due, what is due longest first.
 pub(super) fn today(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
