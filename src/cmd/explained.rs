@@ -79,12 +79,16 @@ explained! {
     256 "a customer's goods" "what is not ours serves nobody but its owner" "take a lot of the house: `bincard stock PART`",
     257 "no weight" "metres come from grams only by what one metre of this part weighs" "record it with the part: `grams_per_unit`, in grams; or count it: `bincard count BIN`",
     258 "less than its tare" "goods never weigh less than nothing" "read the scale again; give the tare of this spool: `--tare 58g`",
+    259 "out of calibration" "a tool that nobody has checked in time measures nothing" "put it into the cage, from where the inspector sends it to be calibrated; take another: `bincard stock PART`",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
     265 "another part" "what looks alike is told apart by its sizes: a line takes its own part" "put it back and take the part of the line; `bincard find PART` shows what looks like it",
     266 "stand-in the wrong way" "a new part may do for an old one and the old not for the new" "take the part of the line, or wait for it: `bincard shorts`",
     267 "stand-in out of bounds" "who allowed it said where and until when" "ask who signed it; `bincard find PART` shows what may stand in, where and by whose authority",
     268 "stand-in that does not fit" "a bolt too long bottoms before it clamps, one too short holds by too little thread" "take the length that the line wants",
     269 "stand-in not asked for" "a stand-in is taken only where it was asked for by name, so that the job's papers bear both parts and the authority" "ask for it: `bincard job change JOB --instead LINE=PART`",
+    261 "serial stays" "a serial is one thing and one lot for ever" "leave it out, or make another part of it",
+    262 "set not measured" "a set whose pieces must be alike is measured piece by piece" "give a figure for each piece: `--measured 812.4 813 812.9 812.6`",
+    263 "set too far apart" "unequal pieces in one engine run unequally; the part's record says how far they may lie apart" "match other pieces",
     270 "nothing scanned" "the scanner sent an empty line" "scan it again",
     271 "unknown identifier" "a maker's label is read as far as its identifiers are known, and never in part" "type what is printed beside the symbol: `bincard find BATCH`",
     272 "value of another shape" "each identifier says how long its value is and what may stand in it; a separator may be missing" "scan it again; else type what is printed beside the symbol: `bincard find BATCH`",
@@ -205,6 +209,10 @@ fn out_number(fault: &OutFault) -> u16 {
         OutFault::NotOurs { .. } => 256,
         OutFault::NoWeight { .. } => 257,
         OutFault::BelowTare { .. } => 258,
+        OutFault::OutOfCalibration { .. } => 259,
+        OutFault::SerialStays { .. } => 261,
+        OutFault::Unmeasured { .. } => 262,
+        OutFault::Apart { .. } => 263,
     }
 }
 

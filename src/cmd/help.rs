@@ -39,7 +39,7 @@ const GROUPS: &[(&str, &[&str])] = &[
             "hatch",
         ],
     ),
-    ("used, made, sent out", &["use", "weigh"]),
+    ("used, made, sent out", &["use", "weigh", "make", "away"]),
     (
         "kits",
         &[

@@ -36,7 +36,7 @@ pub struct Ask {
     /// The lot, where a line has several: `LINE=LOT`
     #[arg(long, value_name = "LINE=LOT")]
     lot: Vec<String>,
-    /// The bin it goes to
+    /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "BIN")]
     to: Option<String>,
 }
@@ -53,7 +53,7 @@ pub struct PutBackAsk {
     /// The lot, where a line has several: `LINE=LOT`
     #[arg(long, value_name = "LINE=LOT")]
     lot: Vec<String>,
-    /// The bin it goes to
+    /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "[LINE=]BIN")]
     to: Vec<String>,
 }

@@ -1,5 +1,7 @@
 //! What becomes of stock besides going into kits: used in the workshop, weighed back, made up, sent out.
 
+pub mod away;
+pub mod make;
 pub mod using;
 pub mod weigh;
 
@@ -21,12 +23,24 @@ pub enum Command {
         after_help = "examples:\n  bincard weigh U31 --gross 0.47kg --tare 70g --by TW\n  bincard weigh U31 --gross 452g --tare 70g --by TW -w used without a slip"
     )]
     Weigh(weigh::Ask),
+    /// `away`.
+    #[command(
+        after_help = "examples:\n  bincard away\n  bincard away L000014N 2 --to PLATE --due 2026-12-05 --by TW -w nickel plating\n  bincard away S20-11 --to OUT --due 2026-12-01 --by TW -w shown to the agent"
+    )]
+    Away(away::Ask),
+    /// `make`.
+    #[command(
+        after_help = "examples:\n  bincard make SP-15 2 --of S20-11=2 --by TW -w ground to 1.5 mm\n  bincard make PI-28 4 --of K28-9=4 --set --by TW"
+    )]
+    Make(make::Ask),
 }
 
 /// Runs a command of this room.
 pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
     match command {
         Command::Use(ask) => using::run(shop, &ask),
+        Command::Away(ask) => away::run(shop, &ask),
+        Command::Make(ask) => make::run(shop, &ask),
         Command::Weigh(ask) => weigh::run(shop, &ask),
     }
 }

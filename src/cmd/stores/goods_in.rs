@@ -72,7 +72,7 @@ pub struct Ask {
     /// Be asked for each open line of the order
     #[arg(long, conflicts_with = "came")]
     guided: bool,
-    /// The bin it goes to
+    /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "BIN")]
     to: Option<String>,
 }

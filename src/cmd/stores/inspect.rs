@@ -34,7 +34,7 @@ pub struct Ask {
     /// `LINE=QTY` to accept lines of a note, the quantity for one lot; without any, the lines are shown
     #[arg(value_name = "LINE=QTY", allow_negative_numbers = true)]
     good: Vec<String>,
-    /// The bin it goes to
+    /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "[LINE=]BIN")]
     to: Vec<String>,
     /// How much is bad and goes into the cage

@@ -29,7 +29,7 @@ pub struct Ask {
     /// How much; without it, all that lies there
     #[arg(value_name = "QTY", allow_negative_numbers = true)]
     qty: Option<String>,
-    /// The bin it goes to
+    /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "BIN")]
     to: String,
     /// The bin it comes from, where it lies in several

@@ -35,7 +35,7 @@ pub struct CageAsk {
     /// It was found and no card knows it: LOT names the part; it becomes a lot without papers, worth nothing
     #[arg(long, conflicts_with_all = ["from", "job"])]
     found: bool,
-    /// The bin it goes to
+    /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "BIN")]
     to: Option<String>,
 }

@@ -4,6 +4,7 @@ use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::kitting::jobs::{engine_serial, gather_jobs, jobs};
 use crate::db::stores::approvals::ending;
+use crate::db::stores::away::out_with_others;
 use crate::db::stores::notes::open_notes;
 use crate::db::stores::orders::{due_by, waiting};
 use crate::db::stores::stock::expiring;
@@ -12,6 +13,7 @@ use crate::domain::measure::{Day, Qty};
 use crate::domain::stores::ids::JobId;
 use crate::domain::stores::law::Kind;
 use crate::print::kitting::job_sheet::called;
+use crate::print::making::away_list::due_in_words;
 use crate::print::stores::morning::{Sort, ToDo, morning};
 use crate::print::words::{count, measured, until};
 use clap::Args;
@@ -38,6 +40,7 @@ fn page(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
     todo.extend(jobs_by(scene, last)?);
     todo.extend(dying_by(scene, today, last)?);
     todo.extend(to_inspect(scene)?);
+    todo.extend(away(scene, today)?);
     todo.extend(approvals(scene, today)?);
     for note in open_notes(scene.books)? {
         todo.push(ToDo {
@@ -53,6 +56,25 @@ fn page(scene: &Scene<'_, '_>) -> Result<Done, Failure> {
     let horizon = format!("looks ahead to {last}; `bincard shorts` has every job");
     paper.notes.push(horizon);
     Ok(Done::yes(paper))
+}
+
+/// What is away and should be back by now.
+fn away(scene: &Scene<'_, '_>, today: Day) -> Result<Vec<ToDo>, Failure> {
+    let out = out_with_others(scene.books)?;
+    let due = out.into_iter().filter(|one| one.is_due(today));
+    let told = due.map(|one| ToDo {
+        sort: Sort::Away,
+        what: format!(
+            "{} of {} with {}",
+            measured(one.qty, one.unit),
+            one.part,
+            one.with
+        ),
+        day: one.due,
+        state: due_in_words(one.due, today),
+        about: one.lot,
+    });
+    Ok(told.collect())
 }
 
 /// The suppliers whose approval ends within a month.

@@ -1,6 +1,7 @@
 //! What the counter asks of the books.
 
 pub mod approvals;
+pub mod away;
 pub mod certificates;
 pub mod counts;
 pub mod lots;
@@ -9,4 +10,5 @@ pub mod orders;
 pub mod packs;
 pub mod rules;
 pub mod search;
+pub mod sizes;
 pub mod stock;

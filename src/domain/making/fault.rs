@@ -1,6 +1,6 @@
 //! Why goods are not used up, weighed, made up or sent out.
 
-use crate::domain::measure::Qty;
+use crate::domain::measure::{Day, Qty};
 use std::fmt;
 
 /// A refusal about goods that become others or leave the stores other than in a kit.
@@ -18,6 +18,19 @@ pub enum OutFault {
     NoWeight { part: String, unit: String },
     /// The goods with their spool weigh less than the spool.
     BelowTare { lot: String, gross_g: Qty, tare_g: Qty },
+    /// A tool's calibration has ended.
+    OutOfCalibration {
+        lot: String,
+        part: String,
+        last: Day,
+        days: i64,
+    },
+    /// A part with a serial stays the lot that it is.
+    SerialStays { lot: String, part: String },
+    /// The part limits how far the pieces of a set lie apart, and not every piece was measured.
+    Unmeasured { part: String, pieces: Qty, given: i64 },
+    /// The pieces of a set lie further apart than the part allows.
+    Apart { part: String, spread: Qty, most: Qty },
 }
 
 impl fmt::Display for OutFault {
@@ -32,6 +45,30 @@ impl fmt::Display for OutFault {
                     "what one {unit} of {part} weighs is not recorded, so it is not weighed"
                 )
             }
+            OutFault::OutOfCalibration {
+                lot,
+                part,
+                last,
+                days,
+            } => {
+                let s = if *days == 1 { "" } else { "s" };
+                write!(
+                    f,
+                    "lot {lot} of {part}: its calibration ended {last}, overdue by {days} day{s}"
+                )
+            }
+            OutFault::SerialStays { lot, part } => write!(
+                f,
+                "lot {lot} of {part} is one serial, which stays a lot of its own"
+            ),
+            OutFault::Unmeasured { part, pieces, given } => write!(
+                f,
+                "a set of {pieces} of {part} has a spread to keep, and {given} of its pieces are measured"
+            ),
+            OutFault::Apart { part, spread, most } => write!(
+                f,
+                "the pieces of this set of {part} lie {spread} apart, and {most} is the most"
+            ),
             OutFault::BelowTare { lot, gross_g, tare_g } => {
                 write!(
                     f,

@@ -1,3 +1,5 @@
 //! Papers of what is used, made or sent out besides kits.
 
+pub mod away_list;
+pub mod made_slip;
 pub mod weigh_slip;

@@ -44,13 +44,15 @@ pub enum Sort {
     Waiting,
     /// Goods in the cage that wait for the inspector's word.
     Caged,
+    /// Goods with an outworker, on loan or with a fitter that should be back.
+    Away,
     /// A supplier's approval that ends within a month.
     Approval,
     /// A note of the last shift.
     Note,
 }
 
-const SORTS: [(Sort, &str); 12] = [
+const SORTS: [(Sort, &str); 13] = [
     (Sort::DueIn, "due in"),
     (Sort::Short, "job short"),
     (Sort::ToReserve, "job"),
@@ -61,6 +63,7 @@ const SORTS: [(Sort, &str); 12] = [
     (Sort::Dying, "dying"),
     (Sort::Waiting, "to inspect"),
     (Sort::Caged, "in the cage"),
+    (Sort::Away, "away"),
     (Sort::Approval, "approval"),
     (Sort::Note, "note"),
 ];
@@ -88,6 +91,7 @@ impl Sort {
             Sort::Dying => format!("{many} dying"),
             Sort::Waiting => format!("{many} to inspect"),
             Sort::Caged => format!("{many} in the cage"),
+            Sort::Away => format!("{many} away and due"),
             Sort::Approval => format!("{} ending", count(many, "approval")),
             Sort::Note => count(many, "note"),
         }
@@ -148,6 +152,10 @@ pub fn morning(todo: &[ToDo], mut paper: Paper) -> Paper {
         (
             Sort::Dead,
             "bincard scrap LOT QTY --by INITIALS -w expired   clears the dead",
+        ),
+        (
+            Sort::Away,
+            "bincard away LOT --back --by INITIALS   books it in when it comes",
         ),
         (Sort::Waiting, "bincard inspect   what waits, lot by lot"),
         (Sort::Caged, "bincard inspect   what lies in the cage too"),

@@ -1,5 +1,7 @@
 //! What becomes of stock besides going into kits: used up, weighed back, made up, sent out.
 
+mod away;
+mod make;
 mod using;
 mod weigh;
 

@@ -1,0 +1,14 @@
+//! Single sizes of a part, by the name they were taken on under.
+
+use crate::db::books::Open;
+use crate::db::error::Error;
+use crate::db::value::values;
+use crate::domain::measure::Qty;
+use crate::domain::stores::ids::PartId;
+
+/// The figure of a size of this name; none where the part has no such size.
+pub fn size_of(books: &Open<'_>, part: PartId, name: &str) -> Result<Option<Qty>, Error> {
+    let sql = "SELECT value FROM part_size WHERE part = $1 AND name = $2";
+    let row = books.row(sql, &values![part.0, name])?;
+    Ok(row.map(|row| row.maybe_qty(0)).transpose()?.flatten())
+}
