@@ -39,7 +39,10 @@ const GROUPS: &[(&str, &[&str])] = &[
             "hatch",
         ],
     ),
-    ("used, made, sent out", &["use", "weigh", "make", "away"]),
+    (
+        "used, made, sent out",
+        &["use", "weigh", "make", "away", "send-back", "dispatch"],
+    ),
     (
         "kits",
         &[

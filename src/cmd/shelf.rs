@@ -22,6 +22,7 @@ use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
 use crate::print::paper::{Paper, TypedAs};
 use crate::print::stores::slip::{lines, made_short, stands};
+use crate::print::table::Table;
 
 /// The one lot that a name means; a part's number will do where only one lot of it is in the house.
 pub fn lot_called(scene: &Scene<'_, '_>, asked: &str) -> Result<LotId, Failure> {
@@ -205,6 +206,25 @@ pub fn posted_with(
         let (answer, remarks) = say(&stock, &shown)?;
         let mut paper = scene.paper(kind, answer);
         paper.tables.push(lines(&stock, &shown, title)?);
+        paper.notes.extend(remarks);
+        paper.notes.extend(made_short(&stock, &shown)?);
+        standing(scene, &stock, &shown, &mut paper)?;
+        Ok(paper)
+    })
+}
+
+/// Posts, and prints a list of its own instead of what moved, which jobs it made short and how each part stands now.
+pub fn posted_on(
+    posting: Posting,
+    kind: &'static str,
+    list: Table,
+    (answer, remarks): (String, Vec<String>),
+) -> Decision<'static> {
+    let shown = posting.clone();
+    Decision::post(posting, exit::DONE, move |scene| {
+        let stock = afterwards(scene, &shown)?;
+        let mut paper = scene.paper(kind, answer);
+        paper.tables.push(list);
         paper.notes.extend(remarks);
         paper.notes.extend(made_short(&stock, &shown)?);
         standing(scene, &stock, &shown, &mut paper)?;

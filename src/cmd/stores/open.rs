@@ -5,6 +5,8 @@ pub mod matched;
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{bin_called, gather_kit, house_place, line_there, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
+use crate::db::stores::sizes::hazards_of;
+use crate::domain::making::hazard::{Hazard, hazard};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::law::{Kind, Movement};
@@ -83,11 +85,15 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     };
     let head = scene.head(DocKind::Movement(Movement::Open));
     let posting = open(&stock, head, making, &[input], &[output])?;
-    Ok(posted_with(posting, "open", "opened", label))
+    let codes = hazards_of(scene.books, part.id)?;
+    let hazards: Result<Vec<Hazard>, Refusal> = codes.iter().map(|code| hazard(code)).collect();
+    let hazards = hazards?;
+    let say = move |stock: &Stock, posting: &Posting| label(stock, posting, &hazards);
+    Ok(posted_with(posting, "open", "opened", say))
 }
 
 /// What to write on the pack, and how its last day was worked out.
-fn label(stock: &Stock, posting: &Posting) -> Result<(String, Vec<String>), Refusal> {
+fn label(stock: &Stock, posting: &Posting, hazards: &[Hazard]) -> Result<(String, Vec<String>), Refusal> {
     let made = posting.lots.first().ok_or(Refusal::Nothing)?;
     let pack = stock.lot(made.id)?;
     let opened = pack.opened.map_or_else(String::new, |day| day.to_string());
@@ -99,5 +105,7 @@ fn label(stock: &Stock, posting: &Posting) -> Result<(String, Vec<String>), Refu
         .expiry_how
         .as_ref()
         .map(|how| format!("last day worked out: {how}"));
-    Ok((answer, how.into_iter().collect()))
+    let mut remarks: Vec<String> = how.into_iter().collect();
+    remarks.extend(hazards.iter().map(|hazard| format!("and: {}", hazard.words())));
+    Ok((answer, remarks))
 }

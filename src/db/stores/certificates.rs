@@ -49,6 +49,18 @@ pub fn lots_on(books: &Open<'_>, id: CertificateId) -> Result<Vec<(String, Qty, 
         .collect()
 }
 
+/// The certificates drawn for a lot, `HR-1 (release)`, and how many other lots each covers.
+pub fn certificates_of(books: &Open<'_>, lot: LotId) -> Result<Vec<(String, i64)>, Error> {
+    let rows = books.rows(
+        "SELECT c.number || ' (' || c.kind || ')', (SELECT COUNT(*) FROM (SELECT o.lot FROM certificate_lot o \
+           WHERE o.certificate = c.id AND o.lot <> $1 GROUP BY o.lot HAVING SUM(o.qty) > 0) AS others) \
+         FROM certificate c WHERE (SELECT COALESCE(SUM(m.qty), 0) FROM certificate_lot m \
+           WHERE m.certificate = c.id AND m.lot = $1) > 0 ORDER BY c.id",
+        &values![lot.0],
+    )?;
+    rows.iter().map(|row| Ok((row.text(0)?, row.int(1)?))).collect()
+}
+
 /// What the papers of a lot come to: how much of it stands as accepted, what was drawn for it, whence and when it came.
 pub fn papers_of(books: &Open<'_>, lot: LotId) -> Result<LotPapers, Error> {
     let accepted = books.row(

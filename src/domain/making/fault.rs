@@ -25,6 +25,8 @@ pub enum OutFault {
         last: Day,
         days: i64,
     },
+    /// A flammable liquid is in a parcel that nobody marks.
+    Dangerous { lot: String, hazard: String },
     /// A part with a serial stays the lot that it is.
     SerialStays { lot: String, part: String },
     /// The part limits how far the pieces of a set lie apart, and not every piece was measured.
@@ -57,6 +59,10 @@ impl fmt::Display for OutFault {
                     "lot {lot} of {part}: its calibration ended {last}, overdue by {days} day{s}"
                 )
             }
+            OutFault::Dangerous { lot, hazard } => write!(
+                f,
+                "lot {lot} is dangerous goods of class 3 ({hazard}), so it gets no plain packing list"
+            ),
             OutFault::SerialStays { lot, part } => write!(
                 f,
                 "lot {lot} of {part} is one serial, which stays a lot of its own"

@@ -2,7 +2,9 @@
 
 pub mod away;
 pub mod fault;
+pub mod hazard;
 pub mod made;
+pub mod parcel;
 pub mod pot_life;
 pub mod shop_use;
 pub mod weigh;

@@ -2,4 +2,5 @@
 
 pub mod away_list;
 pub mod made_slip;
+pub mod packing_list;
 pub mod weigh_slip;

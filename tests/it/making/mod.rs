@@ -2,6 +2,7 @@
 
 mod away;
 mod make;
+mod parcel;
 mod using;
 mod weigh;
 
