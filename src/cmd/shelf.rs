@@ -7,14 +7,16 @@ use crate::db::load::Gather;
 use crate::db::stores::lots::{Called, job_of_kit, lots_called, places_of_kind};
 use crate::db::stores::packs::packing_of;
 use crate::db::stores::search::place_of_code;
+use crate::db::stores::sizes::hazards_of;
 use crate::db::stores::stock::{in_house, part_numbered};
 
 use crate::domain::kitting::job::Line;
+use crate::domain::making::hazard::{Hazard, hazard};
 use crate::domain::measure::Qty;
 use crate::domain::measure::number::{NumberFault, read_lot_short};
 use crate::domain::measure::typed::{Kept, TypedFault, Understood, typed_qty};
 use crate::domain::refusal::Refusal;
-use crate::domain::stores::ids::{LineId, LotId, PlaceId};
+use crate::domain::stores::ids::{LineId, LotId, PartId, PlaceId};
 use crate::domain::stores::law::Kind;
 use crate::domain::stores::packs::kept;
 use crate::domain::stores::part::Part;
@@ -158,6 +160,13 @@ fn not_read(text: &str, part: &Part, fault: TypedFault) -> Failure {
             format!("give a quantity of {} in {}", part.number, part.unit),
         ),
     }
+}
+
+/// What the goods of a part may do to who handles them, by its record.
+pub fn hazards_on(scene: &Scene<'_, '_>, part: PartId) -> Result<Vec<Hazard>, Failure> {
+    let codes = hazards_of(scene.books, part)?;
+    let known: Result<Vec<Hazard>, Refusal> = codes.iter().map(|code| hazard(code)).collect();
+    Ok(known?)
 }
 
 /// Hands over the job whose kit a place is, if it is one.

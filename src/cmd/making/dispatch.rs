@@ -1,16 +1,14 @@
 //! `dispatch`: goods that go to a customer, with a packing list.
 
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_of_kind, lot_called, posted_on, quantity};
+use crate::cmd::shelf::{bin_of_kind, hazards_on, lot_called, posted_on, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::stores::certificates::certificates_of;
-use crate::db::stores::sizes::hazards_of;
-use crate::domain::making::hazard::{Hazard, hazard};
+use crate::domain::making::hazard::Hazard;
 use crate::domain::making::parcel::{Packed, dispatch, judge_plain};
 use crate::domain::measure::Qty;
-use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
-use crate::domain::stores::ids::{LotId, PartId};
+use crate::domain::stores::ids::LotId;
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::stock::Stock;
 use crate::domain::stores::whereabouts::where_it_lies;
@@ -70,7 +68,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         let (from, _) = where_it_lies(&stock, lot, &[Kind::Shelf], None)?;
         let part = stock.part_of(lot)?;
         let qty = quantity(scene, typed, part)?;
-        let hazards = hazards(scene, part.id)?;
+        let hazards = hazards_on(scene, part.id)?;
         judge_plain(&stock.lot(lot)?.number, &hazards, ask.dangerous.as_deref())?;
         packed.push(Packed { lot, from, qty });
         rows.push(in_parcel(scene, &stock, (lot, qty), hazards)?);
@@ -83,13 +81,6 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     let day = scene.day.max(scene.today);
     let (table, remarks) = packing_list(&rows, day, ask.dangerous.as_deref());
     Ok(posted_on(posting, "dispatch", table, (answer, remarks)))
-}
-
-/// What a part may do, by its record.
-fn hazards(scene: &Scene<'_, '_>, part: PartId) -> Result<Vec<Hazard>, Failure> {
-    let codes = hazards_of(scene.books, part)?;
-    let known: Result<Vec<Hazard>, Refusal> = codes.iter().map(|code| hazard(code)).collect();
-    Ok(known?)
 }
 
 /// A line of the packing list, with the certificates that were drawn for the lot.

@@ -1,7 +1,9 @@
 //! `make`: stock becomes other stock in the house, in one document that knows all it was made of.
 
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_called, bin_or_only, house_place, lot_called, posted_with, quantity};
+use crate::cmd::shelf::{
+    bin_called, bin_or_only, hazards_on, house_place, lot_called, posted_with, quantity,
+};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::stores::notes::next_note;
 use crate::db::stores::sizes::size_of;
@@ -116,7 +118,16 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         None
     };
     let set = ask.set;
-    let say = move |stock: &Stock, posting: &Posting| made(stock, posting, set, pot.as_ref());
+    let hazards = hazards_on(scene, part.id)?;
+    let say = move |stock: &Stock, posting: &Posting| {
+        let (answer, mut remarks) = made(stock, posting, set, pot.as_ref())?;
+        remarks.extend(
+            hazards
+                .iter()
+                .map(|hazard| format!("write on it: {}", hazard.words())),
+        );
+        Ok((answer, remarks))
+    };
     Ok(posted_with(posting, "make", "made", say))
 }
 

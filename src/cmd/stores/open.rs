@@ -3,10 +3,11 @@
 pub mod matched;
 
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_called, gather_kit, house_place, line_there, lot_called, posted_with, quantity};
+use crate::cmd::shelf::{
+    bin_called, gather_kit, hazards_on, house_place, line_there, lot_called, posted_with, quantity,
+};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
-use crate::db::stores::sizes::hazards_of;
-use crate::domain::making::hazard::{Hazard, hazard};
+use crate::domain::making::hazard::Hazard;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::law::{Kind, Movement};
@@ -85,9 +86,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     };
     let head = scene.head(DocKind::Movement(Movement::Open));
     let posting = open(&stock, head, making, &[input], &[output])?;
-    let codes = hazards_of(scene.books, part.id)?;
-    let hazards: Result<Vec<Hazard>, Refusal> = codes.iter().map(|code| hazard(code)).collect();
-    let hazards = hazards?;
+    let hazards = hazards_on(scene, part.id)?;
     let say = move |stock: &Stock, posting: &Posting| label(stock, posting, &hazards);
     Ok(posted_with(posting, "open", "opened", say))
 }

@@ -93,7 +93,8 @@ const PARTS: &str = "number,name,class,unit,step,hand_out,life,opened_life_days,
      CH-1,\"compound, hardener\",material,ml,0.1,,,,measure,no,no,,,\n\
      CM-1,\"compound, mixed\",material,ml,0.1,,,,measure,no,no,,,\n\
      CM-2,\"compound, mixed, quick\",material,ml,0.1,,1 day,,measure,no,no,,,\n";
-const SIZES: &str = "part,name,value,unit\nCM-1,pot_life_minutes,20,\nCM-1,cure_minutes,90,\n";
+const SIZES: &str =
+    "part,name,value,unit\nCM-1,pot_life_minutes,20,\nCM-1,cure_minutes,90,\nCM-1,hazard,226,\n";
 const STOCK: &str = "part,bin,qty,value,batch,serial,expiry,condition,owner,maker,made\n\
      CB-1,C-1,100,10.00,CB7,,2027-03-31,new,,,\n\
      CH-1,C-1,10,5.00,CH7,,2026-12-31,new,,,\n";
@@ -113,6 +114,7 @@ fn a_mix_of_two_parts_expires_with_the_earlier_and_prints_its_pot_life() {
     for told in [
         "pot life 20 minutes: use by 12:20 UTC",
         "do not run before 13:30 UTC",
+        "write on it: H226 Warning: flammable liquid and vapour",
         "last day 2026-12-31: the earliest of what went in: ",
     ] {
         assert!(ran.out.contains(told), "{told}: {}", ran.out);
