@@ -90,10 +90,12 @@ fn a_tool_is_lent_while_it_is_calibrated() {
         "{}",
         ran.out
     );
-    there_and_back(&counter, &lend("--due 2027-03-01 --on 2027-02-15"));
+    types(&counter, "settings --training-day 2027-02-15 --by HP").good();
+    there_and_back(&counter, &lend("--due 2027-03-01"));
+    types(&counter, "settings --training-day 2027-02-16 --by HP").good();
     turned_away(
         &counter,
-        &lend("--due 2027-03-01 --on 2027-02-16"),
+        &lend("--due 2027-03-01"),
         259,
         1,
         "calibration ended 2027-02-15, overdue by 1 day",

@@ -140,11 +140,13 @@ fn a_mix_of_two_parts_expires_with_the_earlier_and_prints_its_pot_life() {
         "no longer than 2026-12-31",
     );
     // What was mixed on another day has long set: nothing to print. What is dead is not mixed.
-    let ran = types(&counter, "make CM-1 11 --of CB7=10 CH7=1 --on 2026-11-24 --by TW").good();
+    types(&counter, "settings --training-day 2026-11-26 --by HP").good();
+    let ran = types(&counter, "make CM-1 11 --of CB7=10 CH7=1 --on 2026-11-25 --by TW").good();
     assert!(!ran.out.contains("use by"), "{}", ran.out);
+    types(&counter, "settings --training-day 2027-01-01 --by HP").good();
     turned_away(
         &counter,
-        "make CM-1 11 --of CB7=10 CH7=1 --on 2027-01-01 --by TW",
+        "make CM-1 11 --of CB7=10 CH7=1 --by TW",
         206,
         1,
         "2026-12-31",

@@ -54,13 +54,12 @@ fn bench_stock_dies_like_any_other() {
     let counter = Counter::sample();
     let grease = lot_of(&counter, "U31");
     // Printed 31 May 2028.
-    there_and_back(
-        &counter,
-        &format!("use {grease} 5 --on 2028-05-31 --by TW -w pump"),
-    );
+    types(&counter, "settings --training-day 2028-05-31 --by HP").good();
+    there_and_back(&counter, &format!("use {grease} 5 --by TW -w pump"));
+    types(&counter, "settings --training-day 2028-06-01 --by HP").good();
     turned_away(
         &counter,
-        &format!("use {grease} 5 --on 2028-06-01 --by TW -w pump"),
+        &format!("use {grease} 5 --by TW -w pump"),
         206,
         1,
         "2028-05-31",
