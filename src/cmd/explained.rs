@@ -2,6 +2,7 @@
 
 use crate::db::error::Error;
 use crate::domain::acceptance::fault::PaperFault;
+use crate::domain::keeping::fault::KeepingFault;
 use crate::domain::likeness::fault::LikenessFault;
 use crate::domain::making::fault::OutFault;
 use crate::domain::measure::scan::ScanFault;
@@ -76,20 +77,19 @@ explained! {
     245 "no last day" "what dies on the shelf is not taken in without a day" "give the day printed on it: `--expiry 2027-05-31`, or the day it was made: `--made 2026-05-01`",
     246 "old count list" "a count is held against the book of the moment when the list was printed" "print the list again: `bincard count BIN`",
     250 "older store not kept" "a store is brought up to this program's version only once a proved copy of it lies beside it; nothing was changed" "make room on the disk, or see to the folder's permissions; then type it again",
+    251 "no life of the family" "a family lasts as the shop's own table says, with its document and issue; none is built in" "import the table: lives.csv with family,months,source,issue,from_day; or give the day printed on it: `--expiry 2027-05-31`",
     256 "a customer's goods" "what is not ours serves nobody but its owner" "take a lot of the house: `bincard stock PART`",
     257 "no weight" "metres come from grams only by what one metre of this part weighs" "record it with the part: `grams_per_unit`, in grams; or count it: `bincard count BIN`",
     258 "less than its tare" "goods never weigh less than nothing" "read the scale again; give the tare of this spool: `--tare 58g`",
     259 "out of calibration" "a tool that nobody has checked in time measures nothing" "put it into the cage, from where the inspector sends it to be calibrated; take another: `bincard stock PART`",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
+    261 "serial stays" "a serial is one thing and one lot for ever" "leave it out, or make another part of it",
+    264 "dangerous goods" "a carrier must know that a flammable liquid is inside, and the air mail takes none" "say how the parcel is marked: `--dangerous \"UN 1133, class 3, III, limited quantity\"`",
     265 "another part" "what looks alike is told apart by its sizes: a line takes its own part" "put it back and take the part of the line; `bincard find PART` shows what looks like it",
     266 "stand-in the wrong way" "a new part may do for an old one and the old not for the new" "take the part of the line, or wait for it: `bincard shorts`",
     267 "stand-in out of bounds" "who allowed it said where and until when" "ask who signed it; `bincard find PART` shows what may stand in, where and by whose authority",
     268 "stand-in that does not fit" "a bolt too long bottoms before it clamps, one too short holds by too little thread" "take the length that the line wants",
     269 "stand-in not asked for" "a stand-in is taken only where it was asked for by name, so that the job's papers bear both parts and the authority" "ask for it: `bincard job change JOB --instead LINE=PART`",
-    261 "serial stays" "a serial is one thing and one lot for ever" "leave it out, or make another part of it",
-    262 "set not measured" "a set whose pieces must be alike is measured piece by piece" "give a figure for each piece: `--measured 812.4 813 812.9 812.6`",
-    263 "set too far apart" "unequal pieces in one engine run unequally; the part's record says how far they may lie apart" "match other pieces",
-    264 "dangerous goods" "a carrier must know that a flammable liquid is inside, and the air mail takes none" "say how the parcel is marked: `--dangerous \"UN 1133, class 3, III, limited quantity\"`",
     270 "nothing scanned" "the scanner sent an empty line" "scan it again",
     271 "unknown identifier" "a maker's label is read as far as its identifiers are known, and never in part" "type what is printed beside the symbol: `bincard find BATCH`",
     272 "value of another shape" "each identifier says how long its value is and what may stand in it; a separator may be missing" "scan it again; else type what is printed beside the symbol: `bincard find BATCH`",
@@ -198,6 +198,7 @@ pub fn number(refusal: &Refusal) -> u16 {
         Refusal::Likeness(LikenessFault::Unmeasured { .. }) => 280,
         Refusal::Likeness(LikenessFault::TwoParts { .. }) => 281,
         Refusal::Outgoing(fault) => out_number(fault),
+        Refusal::Keeping(fault) => keeping_number(fault),
         Refusal::Doubled { .. } => 241,
         Refusal::Impossible { .. } => 242,
         Refusal::Unread { .. } => 243,
@@ -213,8 +214,14 @@ fn out_number(fault: &OutFault) -> u16 {
         OutFault::OutOfCalibration { .. } => 259,
         OutFault::Dangerous { .. } => 264,
         OutFault::SerialStays { .. } => 261,
-        OutFault::Unmeasured { .. } => 262,
-        OutFault::Apart { .. } => 263,
+    }
+}
+
+/// The number of a fault of keeping.
+fn keeping_number(fault: &KeepingFault) -> u16 {
+    match fault {
+        KeepingFault::NoRule { .. } => 251,
+        KeepingFault::PastCalendar { .. } => 242,
     }
 }
 

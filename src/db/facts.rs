@@ -3,6 +3,7 @@
 use crate::db::error::Error;
 use crate::db::value::Row;
 use crate::domain::acceptance::certificate::{Certificate, Draw, PaperKind};
+use crate::domain::keeping::shelf_life::ShelfLife;
 use crate::domain::kitting::job::{Job, JobState, Line};
 use crate::domain::measure::{Life, Unit};
 use crate::domain::stores::ids::{
@@ -48,7 +49,7 @@ pub fn part(row: &Row) -> Result<Part, Error> {
         })?,
         step: row.qty(5)?,
         hand_out: row.maybe_qty(6)?,
-        life: row.maybe_text(11)?.map(read_life).transpose()?,
+        life: row.maybe_text(11)?.map(shelf_life).transpose()?,
         opened_life: opened_life(row)?,
         bench_stock: row.flag(8)?,
         critical: row.flag(9)?,
@@ -68,6 +69,13 @@ fn opened_life(row: &Row) -> Result<Option<Life>, Error> {
             }),
         (None, None) => Ok(None),
     }
+}
+
+fn shelf_life(text: String) -> Result<ShelfLife, Error> {
+    ShelfLife::parse(&text).map_err(|_| Error::Strange {
+        what: "shelf life",
+        found: text,
+    })
 }
 
 fn read_life(text: String) -> Result<Life, Error> {

@@ -3,7 +3,9 @@
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::facts::{self, part_columns};
+use crate::db::stores::lives::lives;
 use crate::db::value::values;
+use crate::domain::keeping::rule::LifeRule;
 use crate::domain::stores::ids::{BillId, KIND_STEP, PartId, PlaceId};
 use crate::domain::stores::law::{KINDS, Kind};
 use crate::domain::stores::part::Part;
@@ -28,6 +30,8 @@ pub struct Names {
     pub orders: BTreeSet<String>,
     /// Rates by kind, name and day.
     pub rates: BTreeSet<(String, String, String)>,
+    /// How long families of material last, by family.
+    pub lives: BTreeMap<String, Vec<LifeRule>>,
     /// The last number of each table that counts.
     last: BTreeMap<Table, i64>,
     /// The last number of each kind of place.
@@ -58,6 +62,7 @@ impl Names {
         for row in books.rows("SELECT kind, name, from_day FROM rate", &[])? {
             names.rates.insert((row.text(0)?, row.text(1)?, row.text(2)?));
         }
+        names.lives = lives(books)?;
         names.read_last(books)?;
         Ok(names)
     }
@@ -101,6 +106,7 @@ impl Names {
             (Table::OrderLine, "SELECT COALESCE(MAX(id), 0) FROM order_line"),
             (Table::ClassRule, "SELECT COALESCE(MAX(id), 0) FROM class_rule"),
             (Table::StandIn, "SELECT COALESCE(MAX(id), 0) FROM stand_in"),
+            (Table::LifeRule, "SELECT COALESCE(MAX(id), 0) FROM life_rule"),
             (Table::Price, "SELECT COALESCE(MAX(id), 0) FROM price"),
         ] {
             if let Some(row) = books.row(sql, &[])? {

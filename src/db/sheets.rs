@@ -238,6 +238,18 @@ const SHEETS: &[Sheet] = &[
         ],
     },
     Sheet {
+        stem: "lives",
+        sql: "SELECT id, family, COALESCE(CAST(months AS TEXT), 'no limit'), source, issue, from_day FROM life_rule \
+              ORDER BY id",
+        columns: &[
+            stays(As::Text),
+            stays(As::Text),
+            stays(As::Text),
+            stays(As::Text),
+            stays(As::Text),
+        ],
+    },
+    Sheet {
         stem: "jobs",
         sql: "SELECT j.id, p.number, j.choices, e.serial, c.code, j.tag, j.use_day, j.priority FROM job j \
               JOIN bill b ON b.id = j.bill JOIN part p ON p.id = b.part JOIN engine e ON e.place = j.engine \

@@ -14,5 +14,6 @@ pub mod buying;
 
 pub mod acceptance;
 
+pub mod keeping;
 pub mod likeness;
 pub mod making;

@@ -3,6 +3,7 @@
 mod wording;
 
 use crate::domain::acceptance::fault::PaperFault;
+use crate::domain::keeping::fault::KeepingFault;
 use crate::domain::likeness::fault::LikenessFault;
 use crate::domain::making::fault::OutFault;
 use crate::domain::measure::{Day, Qty};
@@ -179,6 +180,8 @@ pub enum Refusal {
     Likeness(LikenessFault),
     /// What is not used up, weighed, made up or sent out.
     Outgoing(OutFault),
+    /// Goods cannot be kept so.
+    Keeping(KeepingFault),
     /// A fact was asked for that the books did not hand over: our fault.
     Unread { what: &'static str, id: i64 },
 }

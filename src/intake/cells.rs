@@ -90,7 +90,7 @@ impl<'a> Cells<'a> {
     }
 
     /// Reads a cell that may be blank.
-    fn unless_blank<T>(
+    pub fn unless_blank<T>(
         &mut self,
         heading: &str,
         read: impl FnOnce(&mut Self) -> Option<T>,
@@ -102,7 +102,7 @@ impl<'a> Cells<'a> {
     }
 
     /// Reads a cell by one of the domain's readers, which says itself what is wrong and what to write.
-    fn parsed<T, E: Display>(&mut self, heading: &str, parse: fn(&str) -> Result<T, E>) -> Option<T> {
+    pub fn parsed<T, E: Display>(&mut self, heading: &str, parse: fn(&str) -> Result<T, E>) -> Option<T> {
         let text = self.filled(heading)?;
         parse(text)
             .map_err(|fault| self.fault(heading, unquoted(&fault, text), ""))

@@ -13,7 +13,7 @@ use super::rows_house::{BinRow, CustomerRow, EngineRow, PersonRow, SupplierRow};
 use super::rows_kits::{BillLineRow, BillRow, JobRow, OrderRow};
 use super::rows_packs::{PackRow, StandInRow};
 use super::rows_parts::{PartRow, PriceRow, RateRow, SizeRow, StockRow};
-use super::rows_rules::RuleRow;
+use super::rows_rules::{LifeRow, RuleRow};
 use super::sheet::{Placed, Sheet};
 
 /// A row of one sort of file.
@@ -129,6 +129,8 @@ tables! {
     rules: RuleRow,
     /// What may stand in for what.
     standins: StandInRow,
+    /// How long families of material last.
+    lives: LifeRow,
     /// The opening stock, a lot a row.
     stock: StockRow,
     /// The lines of orders that are still to come.

@@ -3,6 +3,7 @@
 use super::cells::Cells;
 use super::rows::{Row, said, yes_or_no};
 use super::words::{Condition, PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
+use crate::domain::keeping::shelf_life::ShelfLife;
 use crate::domain::measure::printed::Made;
 use crate::domain::measure::unit::Dimension;
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
@@ -23,7 +24,7 @@ pub struct PartRow {
     /// The hand-out unit, above zero.
     pub hand_out: Option<Qty>,
     /// How long it lasts unopened.
-    pub life: Option<Life>,
+    pub life: Option<ShelfLife>,
     /// How many days an opened pack lasts, where its life is counted in days.
     pub opened_life_days: Option<i64>,
     /// How many months of the calendar an opened pack lasts, where its life is counted in them.
@@ -70,7 +71,7 @@ impl Row for PartRow {
             cells.some_qty("step"),
             cells.maybe_some_qty("hand_out"),
         );
-        let (life, opened_life) = (cells.maybe_life("life"), opened_life(cells));
+        let (life, opened_life) = (shelf_life(cells), opened_life(cells));
         let pack_policy = cells.word("pack_policy");
         let (bench_stock, critical) = (cells.flag("bench_stock"), cells.flag("critical"));
         let (maker, issue) = (cells.maybe_text("maker"), cells.maybe_text("issue"));
@@ -123,6 +124,11 @@ fn grams_per_unit(cells: &mut Cells, unit: Option<Unit>) -> Option<Option<Qty>> 
             .map(|()| None),
         _ => cells.maybe_some_qty("grams_per_unit"),
     }
+}
+
+/// What a part's record says of its life on the shelf, or nothing.
+fn shelf_life(cells: &mut Cells) -> Option<Option<ShelfLife>> {
+    cells.unless_blank("life", |cells| cells.parsed("life", ShelfLife::parse))
 }
 
 /// The life of an opened pack: in days where it is given so under either heading, or in months of the calendar.

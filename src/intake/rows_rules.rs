@@ -1,10 +1,12 @@
-//! The rows about what classes of part ask for at acceptance, and what classes of counting ask for in a count.
+//! The rows about what classes of part ask for at acceptance, what classes of counting ask for in a count, and how
+//! long families of material last.
 
 use super::cells::Cells;
 use super::rows::Row;
 use super::words::PartClass;
 use crate::domain::acceptance::rules::{ClassRules, RULE_NAMES, RuleName};
-use crate::domain::measure::Qty;
+use crate::domain::keeping::shelf_life::is_family;
+use crate::domain::measure::{Day, Qty};
 
 /// The names of the rules of counting, with what may stand there.
 const OF_COUNTING: [(&str, &str); 2] = [
@@ -80,4 +82,82 @@ fn counting(cells: &mut Cells, class: &str, (name, wanted): (&str, &str), text: 
         return None;
     }
     Some(text)
+}
+
+/// What the shop's table says of a family of elastomers or another material, from a day on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LifeRow {
+    /// The family: `NBR`.
+    pub family: String,
+    /// How many months it lasts; none where the table says that it has no limit.
+    pub months: Option<u32>,
+    /// The document that says so.
+    pub source: String,
+    /// Which issue of it.
+    pub issue: String,
+    /// The first day on which it holds.
+    pub from_day: Day,
+}
+
+/// The longest life there is, a hundred years.
+const MOST_MONTHS: u32 = 1200;
+
+/// What stands for a life without end; a blank cell would be too easily forgotten.
+const NO_LIMIT: &str = "no limit";
+
+impl Row for LifeRow {
+    const HEADINGS: &'static [&'static str] = &["family", "months", "source", "issue", "from_day"];
+    const KEY: &'static [&'static str] = &["family", "from_day"];
+
+    fn read(cells: &mut Cells) -> Option<LifeRow> {
+        let (family, months) = (family(cells), months(cells));
+        let (source, issue, from_day) = (cells.text("source"), cells.text("issue"), cells.day("from_day"));
+        Some(LifeRow {
+            family: family?,
+            months: months?,
+            source: source?,
+            issue: issue?,
+            from_day: from_day?,
+        })
+    }
+
+    fn cells(&self) -> Vec<String> {
+        let months = self
+            .months
+            .map_or(NO_LIMIT.to_owned(), |months| months.to_string());
+        vec![
+            self.family.clone(),
+            months,
+            self.source.clone(),
+            self.issue.clone(),
+            self.from_day.to_string(),
+        ]
+    }
+}
+
+/// A family as parts name it.
+fn family(cells: &mut Cells) -> Option<String> {
+    let family = cells.text("family")?;
+    if !is_family(&family) {
+        cells.fault("family", "is no name of a family", "type one word, such as NBR");
+        return None;
+    }
+    Some(family)
+}
+
+/// A whole number of months, or that there is no limit.
+fn months(cells: &mut Cells) -> Option<Option<u32>> {
+    let text = cells.text("months")?;
+    if text == NO_LIMIT {
+        return Some(None);
+    }
+    let months = text
+        .parse()
+        .ok()
+        .filter(|months| (1..=MOST_MONTHS).contains(months));
+    if months.is_none() {
+        let reason = format!("is no whole number of months from 1 to {MOST_MONTHS}");
+        cells.fault("months", reason, "type 180 for 15 years, or no limit");
+    }
+    months.map(Some)
 }

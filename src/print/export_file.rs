@@ -159,6 +159,16 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
         ],
     ),
     (
+        "lives",
+        &[
+            ("family", Words),
+            ("months", Words),
+            ("source", Words),
+            ("issue", Words),
+            ("from_day", Words),
+        ],
+    ),
+    (
         "stock",
         &[
             ("part", Words),

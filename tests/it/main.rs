@@ -16,6 +16,7 @@ mod buying;
 mod estimating;
 mod house;
 mod intake;
+mod keeping;
 mod kitting;
 mod law;
 mod likeness;

@@ -5,18 +5,16 @@ use crate::cmd::shelf::{
     bin_called, bin_or_only, hazards_on, house_place, lot_called, posted_with, quantity,
 };
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
-use crate::db::stores::notes::next_note;
+use crate::db::stores::lives::lasts_on;
 use crate::db::stores::sizes::size_of;
 use crate::db::stores::stock::part_numbered;
 use crate::domain::making::made::{Wish, is_same_part, make};
 use crate::domain::making::pot_life::PotLife;
-use crate::domain::measure::numeral::parse as figure;
-use crate::domain::measure::{Day, Qty};
+use crate::domain::measure::Day;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::ids::{LotId, PlaceId};
 use crate::domain::stores::law::{Kind, Movement};
-use crate::domain::stores::noting::{NewNote, record};
 use crate::domain::stores::part::Part;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
@@ -28,16 +26,13 @@ use clap::Args;
 /// From where goods go into a making.
 const TAKEN_FROM: [Kind; 4] = [Kind::Bench, Kind::Shelf, Kind::Receiving, Kind::Quarantine];
 
-/// The size of a part that says how far the pieces of a set may lie apart.
-const SPREAD: &str = "set_spread";
-
 /// The sizes of a part that say how long mixed material can be used, and when it has cured.
 const POT_LIFE: (&str, &str) = ("pot_life_minutes", "cure_minutes");
 
-/// Make a part out of others: cut, ground, put together, mixed; a set matched or broken up
+/// Make a part out of others: cut, ground, put together, mixed; a set broken up
 ///
 /// What comes out has the value, the earliest last day and every hold of what went in. Another part waits in receiving to
-/// be inspected; the same part stays in its bin, with `--set` as one whole, without as so many.
+/// be inspected; the same part stays in its bin, a set broken up as so many.
 #[derive(Args, Debug)]
 pub struct Ask {
     /// The part
@@ -49,12 +44,6 @@ pub struct Ask {
     /// What goes in: `LOT=QTY`
     #[arg(long, value_name = "LOT=QTY", num_args = 1.., required = true)]
     of: Vec<String>,
-    /// It is a matched set from now on and moves only whole
-    #[arg(long)]
-    set: bool,
-    /// What each piece of the set weighs or measures, held against the spread that the part allows
-    #[arg(long, value_name = "FIGURE", num_args = 1.., requires = "set")]
-    measured: Vec<String>,
     /// The day after which it is not used: YYYY-MM-DD
     #[arg(long, value_name = "DATE")]
     last_day: Option<String>,
@@ -107,8 +96,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     head.reason = (!ask.why.is_empty()).then(|| ask.why.join(" "));
     head.owner_word = ask.owner_says.clone();
     let places = (house_place(Kind::Making), receiving);
-    let mut posting = make(&stock, head, places, &inputs, &wish)?;
-    note_measures(scene, &mut posting, &wish)?;
+    let posting = make(&stock, head, places, &inputs, &wish)?;
     // A pot life runs from now: what was mixed on another day has long set.
     let pot = if scene.day == scene.today {
         let (pot, cure) = POT_LIFE;
@@ -117,10 +105,9 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     } else {
         None
     };
-    let set = ask.set;
     let hazards = hazards_on(scene, part.id)?;
     let say = move |stock: &Stock, posting: &Posting| {
-        let (answer, mut remarks) = made(stock, posting, set, pot.as_ref())?;
+        let (answer, mut remarks) = made(stock, posting, pot.as_ref())?;
         remarks.extend(
             hazards
                 .iter()
@@ -141,22 +128,11 @@ fn wish(scene: &Scene<'_, '_>, ask: &Ask, part: &Part) -> Result<Wish, Failure> 
             )
         })
     });
-    let measured: Result<Vec<Qty>, Failure> = ask
-        .measured
-        .iter()
-        .map(|text| {
-            let hint = "give a figure for each piece: `--measured 812.4 813`";
-            let read = figure(text, 6).map_err(|fault| Failure::usage(format!("{text}: {fault}"), hint))?;
-            Qty::from_decimal(read).ok_or_else(|| Failure::usage(format!("{text} is too large"), hint))
-        })
-        .collect();
     Ok(Wish {
         part: part.id,
         qty: quantity(scene, &ask.qty, part)?,
-        set: ask.set,
         expiry: expiry.transpose()?,
-        measured: measured?,
-        spread: size_of(scene.books, part.id, SPREAD)?,
+        lasts: lasts_on(scene.books, part, scene.day)?,
     })
 }
 
@@ -200,21 +176,4 @@ fn inputs(
         });
     }
     Ok(inputs)
-}
-
-/// Keeps with a set what its pieces were measured at.
-fn note_measures(scene: &Scene<'_, '_>, posting: &mut Posting, wish: &Wish) -> Result<(), Failure> {
-    let Some(set) = posting.lots.first().filter(|_| !wish.measured.is_empty()) else {
-        return Ok(());
-    };
-    let figures: Vec<String> = wish.measured.iter().map(ToString::to_string).collect();
-    let new = NewNote {
-        id: next_note(scene.books)?,
-        about: ("lot", set.id.0),
-        topic: "measured",
-        text: figures.join(", "),
-        answers: None,
-    };
-    posting.records.push(record(new)?);
-    Ok(())
 }

@@ -42,7 +42,7 @@ pub enum Command {
     Dispatch(dispatch::Ask),
     /// `make`.
     #[command(
-        after_help = "examples:\n  bincard make SP-15 2 --of S20-11=2 --by TW -w ground to 1.5 mm\n  bincard make PI-28 4 --of K28-9=4 --set --by TW"
+        after_help = "examples:\n  bincard make SP-15 2 --of S20-11=2 --by TW -w ground to 1.5 mm\n  bincard make SP-10 2 --of S20-11=2 --by TW -w ground to 1.0 mm"
     )]
     Make(make::Ask),
 }

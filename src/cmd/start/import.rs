@@ -234,6 +234,7 @@ fn named(stem: &'static str) -> &'static str {
         "stock" => "opening lots",
         "orders" => "order lines",
         "standins" => "stand-ins",
+        "lives" => "lives of families",
         other => other,
     }
 }

@@ -108,6 +108,7 @@ pub fn take_on(
     taking.rates(intake);
     taking.rules(intake);
     taking.stand_ins(intake);
+    taking.lives(intake);
     if taking.touches_rules() {
         rules_say(scene, "an import that changes what goods are asked for")?;
     }

@@ -2,8 +2,12 @@
 
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
+use crate::db::stores::lives::{lives, without_limit};
 use crate::db::stores::stock::expiring;
+use crate::domain::keeping::rule::valid_on;
+use crate::domain::measure::Day;
 use crate::print::cell::Cell;
+use crate::print::paper::Paper;
 use crate::print::table::Table;
 use crate::print::words::{count, until};
 use clap::Args;
@@ -64,9 +68,55 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
     if !found.is_empty() {
         paper.tables.push(table);
     }
+    if ask.how {
+        by_rule(scene, day, &mut paper)?;
+    }
     Ok(if dead > 0 {
         Done::no(paper)
     } else {
         Done::yes(paper)
     })
+}
+
+/// What lies there without a last day and who says so, and how long each family lasts by the table that holds.
+fn by_rule(scene: &Scene<'_, '_>, day: Day, paper: &mut Paper) -> Result<(), Failure> {
+    let headings = [
+        ("part", "part"),
+        ("lot", "lot"),
+        ("bin", "bin"),
+        ("qty", "there"),
+        ("how", "why"),
+    ];
+    let mut lasting = Table::new("no limit", &headings).quantities(&["qty"]);
+    for lot in without_limit(scene.books)? {
+        lasting.row(vec![
+            Cell::text(lot.part),
+            Cell::text(lot.lot),
+            Cell::text(lot.bin),
+            Cell::Qty(lot.qty.0, lot.qty.1),
+            Cell::text(lot.how),
+        ]);
+    }
+    let headings = [
+        ("family", "family"),
+        ("life", "lasts"),
+        ("source", "source"),
+        ("issue", "issue"),
+        ("from", "from"),
+    ];
+    let mut families = Table::new("lives in use", &headings);
+    for (family, rules) in lives(scene.books)? {
+        if let Some(rule) = valid_on(&rules, day) {
+            families.row(vec![
+                Cell::text(family),
+                Cell::text(rule.length()),
+                Cell::text(rule.source.clone()),
+                Cell::text(rule.issue.clone()),
+                Cell::Day(rule.from_day),
+            ]);
+        }
+    }
+    let tables = [lasting, families].into_iter();
+    paper.tables.extend(tables.filter(|table| !table.rows.is_empty()));
+    Ok(())
 }

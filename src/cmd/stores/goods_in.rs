@@ -10,8 +10,9 @@ use crate::cmd::ordered::{sheet, sheet_lines};
 use crate::cmd::shelf::{bin_or_only, posted_with, quantity_from};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::load::Gather;
+use crate::db::stores::lives::lasts_on;
 use crate::db::stores::notes::next_note;
-use crate::db::stores::orders::{Line, Order, life_and_maker, lot_with_serial, order_numbered};
+use crate::db::stores::orders::{Line, Order, lot_with_serial, maker_of, order_numbered};
 use crate::db::stores::stock::part_numbered;
 use crate::domain::measure::printed::{Made, printed_day};
 use crate::domain::measure::{Day, Money, Qty};
@@ -23,7 +24,7 @@ use crate::domain::stores::noting::{NewNote, record};
 use crate::domain::stores::part::Part;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
-use crate::print::stores::goods_in_note::{Came, answer, claim};
+use crate::print::stores::goods_in_note::{Came, PRINTED, answer, claim, worked_out};
 use crate::print::stores::order_sheet::{OrderSheet, order_sheet};
 use clap::Args;
 
@@ -220,6 +221,7 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
         move |stock, posting| {
             let mut remarks = claim(stock, &lines, &order.number, &order.supplier_name)?;
             remarks.splice(0..0, held);
+            remarks.extend(worked_out(stock, posting)?);
             Ok((answer(stock, posting, &lines, &order.number)?, remarks))
         },
     ))
@@ -306,7 +308,7 @@ fn last_day(scene: &Scene<'_, '_>, ask: &Ask, n: i64) -> Result<Option<(Day, Str
             "give it as the label has it: `--expiry 2027-05-31`, `2027-05`, `2Q27` or `2027-W21`",
         )
     })?;
-    Ok(Some((read.last, format!("printed on the pack: {}", read.how))))
+    Ok(Some((read.last, format!("{PRINTED}: {}", read.how))))
 }
 
 /// When a line's pack was made, as a label has it.
@@ -338,7 +340,10 @@ fn arrival(
         }
         .into());
     }
-    let (life, of_record) = life_and_maker(scene.books, part.id)?;
+    let (lasts, of_record) = (
+        lasts_on(scene.books, part, scene.day)?,
+        maker_of(scene.books, part.id)?,
+    );
     let maker = said_of(&ask.maker, n)
         .first()
         .map(|text| (*text).to_owned())
@@ -364,7 +369,7 @@ fn arrival(
         maker,
         expiry,
         made,
-        life,
+        lasts,
         held: None,
     })
 }

@@ -153,12 +153,10 @@ pub fn next_number(books: &Open<'_>) -> Result<String, Error> {
     Ok(format!("ORD-{}", highest.saturating_add(1)))
 }
 
-/// How long a part lasts on the shelf and who makes it, as its record says; nothing where it says nothing.
-pub fn life_and_maker(books: &Open<'_>, part: PartId) -> Result<(Option<String>, Option<String>), Error> {
-    let row = books.row("SELECT life, maker FROM part WHERE id = $1", &values![part.0])?;
-    row.map_or(Ok((None, None)), |row| {
-        Ok((row.maybe_text(0)?, row.maybe_text(1)?))
-    })
+/// Who makes a part, as its record says; nothing where it says nothing.
+pub fn maker_of(books: &Open<'_>, part: PartId) -> Result<Option<String>, Error> {
+    let row = books.row("SELECT maker FROM part WHERE id = $1", &values![part.0])?;
+    row.map_or(Ok(None), |row| row.maybe_text(0))
 }
 
 /// The lot that bears a serial of a part already, by this maker or by one that nobody named.

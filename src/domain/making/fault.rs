@@ -29,10 +29,6 @@ pub enum OutFault {
     Dangerous { lot: String, hazard: String },
     /// A part with a serial stays the lot that it is.
     SerialStays { lot: String, part: String },
-    /// The part limits how far the pieces of a set lie apart, and not every piece was measured.
-    Unmeasured { part: String, pieces: Qty, given: i64 },
-    /// The pieces of a set lie further apart than the part allows.
-    Apart { part: String, spread: Qty, most: Qty },
 }
 
 impl fmt::Display for OutFault {
@@ -66,14 +62,6 @@ impl fmt::Display for OutFault {
             OutFault::SerialStays { lot, part } => write!(
                 f,
                 "lot {lot} of {part} is one serial, which stays a lot of its own"
-            ),
-            OutFault::Unmeasured { part, pieces, given } => write!(
-                f,
-                "a set of {pieces} of {part} has a spread to keep, and {given} of its pieces are measured"
-            ),
-            OutFault::Apart { part, spread, most } => write!(
-                f,
-                "the pieces of this set of {part} lie {spread} apart, and {most} is the most"
             ),
             OutFault::BelowTare { lot, gross_g, tare_g } => {
                 write!(

@@ -1,10 +1,12 @@
-//! Making in house: a part ground, cut or put together from others, a set matched or broken up, material mixed.
+//! Making in house: a part ground, cut or put together from others, a set broken up, material mixed.
 //!
 //! One document: what goes in are the parents of what comes out, and their value goes through whole. Another part waits
 //! in receiving to be inspected; the same part comes out where it lay.
 
+use crate::domain::keeping::rule::Lasts;
 use crate::domain::making::fault::OutFault;
 use crate::domain::measure::day::end_from_day;
+use crate::domain::measure::printed::Made;
 use crate::domain::measure::{Day, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::Head;
@@ -23,14 +25,10 @@ pub struct Wish {
     pub part: PartId,
     /// How much of it.
     pub qty: Qty,
-    /// Whether it is one whole from now on and moves only so.
-    pub set: bool,
     /// Its last day, where somebody names one; it outlives nothing that went in.
     pub expiry: Option<Day>,
-    /// What was measured of each piece of a set, in grams or millimetres.
-    pub measured: Vec<Qty>,
-    /// How far the pieces of a set of this part may lie apart, where it has such a limit.
-    pub spread: Option<Qty>,
+    /// How long the part lasts, where its record says.
+    pub lasts: Option<Lasts>,
 }
 
 /// Whether what comes out is the part that went in.
@@ -51,7 +49,6 @@ pub fn make(
     wish: &Wish,
 ) -> Result<Posting, Refusal> {
     let part = stock.part(wish.part)?;
-    judge_set(part, wish)?;
     for input in inputs {
         if input.qty != stock.balance(input.lot, input.place).qty {
             whole_hand_out(stock, input.lot, input.qty)?;
@@ -74,30 +71,6 @@ pub fn make(
         open(stock, head, making, inputs, &[output])
     } else {
         make_up(stock, head, making, inputs, receiving, output)
-    }
-}
-
-/// A set whose part has a limit is measured piece by piece, and its pieces lie no further apart than that.
-fn judge_set(part: &Part, wish: &Wish) -> Result<(), Refusal> {
-    let Some(most) = wish.spread.filter(|_| wish.set) else {
-        return Ok(());
-    };
-    let given = i64::try_from(wish.measured.len()).unwrap_or(i64::MAX);
-    if Qty::whole(given) != wish.qty {
-        return Err(Refusal::Outgoing(OutFault::Unmeasured {
-            part: part.number.clone(),
-            pieces: wish.qty,
-            given,
-        }));
-    }
-    let (least, largest) = (wish.measured.iter().min(), wish.measured.iter().max());
-    match least.zip(largest) {
-        Some((least, largest)) if *largest - *least > most => Err(Refusal::Outgoing(OutFault::Apart {
-            part: part.number.clone(),
-            spread: *largest - *least,
-            most,
-        })),
-        _ => Ok(()),
     }
 }
 
@@ -126,17 +99,18 @@ fn last_day(own: Option<(Day, String)>, parents: &[&Lot], wish: &Wish) -> (Optio
 
 /// Another part, made today: its own life from today, and no longer than anything that went into it.
 fn made_of_others(part: &Part, parents: &[&Lot], wish: &Wish, day: Day) -> Result<NewLot, Refusal> {
-    let own = part.life.map(|life| {
-        let last = end_from_day(day, life).ok_or_else(|| Refusal::Impossible {
-            what: format!("life of {}", part.number),
-            because: format!("{life} after {day} is past the calendar"),
-        })?;
-        Ok::<_, Refusal>((last, format!("made {day} and {life}")))
-    });
-    let (expiry, expiry_how) = last_day(own.transpose()?, parents, wish);
+    let own = match &wish.lasts {
+        None => None,
+        Some(lasts) => {
+            let (last, how) = lasts
+                .end_of(&part.number, &Made::on(day))
+                .map_err(Refusal::Keeping)?;
+            last.map(|last| (last, how))
+        }
+    };
+    let (expiry, expiry_how) = last_day(own, parents, wish);
     Ok(NewLot {
         owner: parents.first().and_then(|lot| lot.owner),
-        size: wish.set.then_some(wish.qty),
         made: Some(day),
         expiry,
         expiry_how,
@@ -163,7 +137,7 @@ fn put_together(part: &Part, parents: &[&Lot], wish: &Wish, day: Day) -> Result<
         what: part.number.clone(),
         because: format!("some of it is {NEW} and some is not, so it does not become one lot"),
     })?;
-    let opened = opened_on(part, parents, wish, day);
+    let opened = opened_on(part, parents, day);
     let own = match (opened, part.opened_life) {
         (Some(opened), Some(life)) => {
             end_from_day(opened, life).map(|last| (last, format!("opened {opened} and {life}")))
@@ -173,7 +147,6 @@ fn put_together(part: &Part, parents: &[&Lot], wish: &Wish, day: Day) -> Result<
     let (expiry, expiry_how) = last_day(own, parents, wish);
     Ok(NewLot {
         owner: parents.first().and_then(|lot| lot.owner),
-        size: wish.set.then_some(wish.qty),
         batch: alike(parents, |lot| lot.batch.clone()),
         maker: alike(parents, |lot| lot.maker.clone()),
         condition,
@@ -186,8 +159,8 @@ fn put_together(part: &Part, parents: &[&Lot], wish: &Wish, day: Day) -> Result<
 }
 
 /// Since when it is open: the first opening of what went in; packs that are poured together are open from today.
-fn opened_on(part: &Part, parents: &[&Lot], wish: &Wish, day: Day) -> Option<Day> {
-    let poured = part.hand_out.is_some() && !wish.set && parents.len() > 1;
+fn opened_on(part: &Part, parents: &[&Lot], day: Day) -> Option<Day> {
+    let poured = part.hand_out.is_some() && parents.len() > 1;
     let first = parents.iter().filter_map(|lot| lot.opened).min();
     first.or(poured.then_some(day))
 }

@@ -144,7 +144,7 @@ pub fn parse(text: &str, decimals_max: u32) -> Result<Decimal, NumeralFault> {
 }
 
 /// A text fit to stand in a message: nothing that moves the cursor or turns the line, and not too long.
-pub(super) fn shown(text: &str) -> String {
+pub(in crate::domain) fn shown(text: &str) -> String {
     const CHARACTERS_MAX: usize = 40;
     let mut out: String = text.chars().take(CHARACTERS_MAX).map(visible).collect();
     if text.chars().nth(CHARACTERS_MAX).is_some() {

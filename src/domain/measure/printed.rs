@@ -33,6 +33,18 @@ impl Made {
         Ok(Made { text, says })
     }
 
+    /// Made on a day that is known.
+    pub fn on(day: Day) -> Made {
+        Made {
+            text: day.to_string(),
+            says: Printed {
+                first: day,
+                last: day,
+                how: String::new(),
+            },
+        }
+    }
+
     /// The last good day of a life counted from it, and how it was worked out; `None` past the ends of the calendar.
     pub fn end_of(&self, life: Life) -> Option<(Day, String)> {
         let (last, text) = (end_of_life(&self.says, life)?, &self.text);

@@ -157,6 +157,7 @@ impl Refusal {
             Refusal::Papers(fault) => write!(f, "{fault}"),
             Refusal::Likeness(fault) => write!(f, "{fault}"),
             Refusal::Outgoing(fault) => write!(f, "{fault}"),
+            Refusal::Keeping(fault) => write!(f, "{fault}"),
             Refusal::Day(fault) => write!(f, "{fault}"),
             Refusal::NoDueDay => write!(f, "what goes out needs the day on which it should be back"),
             Refusal::NotAuthorised { by, role, what } => {

@@ -1,6 +1,6 @@
 //! Goods in: what a van brings becomes lots in receiving, to be inspected before anybody may pick them.
 
-use crate::domain::measure::day::Life;
+use crate::domain::keeping::rule::Lasts;
 use crate::domain::measure::printed::Made;
 use crate::domain::measure::{Day, Money, Qty};
 use crate::domain::refusal::Refusal;
@@ -53,8 +53,8 @@ pub struct Arrival {
     pub made: Option<Made>,
     /// The cage that it goes into, where the supplier's approval does not bear it: held for the inspector.
     pub held: Option<PlaceId>,
-    /// How long the part lasts on the shelf, as its record says.
-    pub life: Option<String>,
+    /// How long it lasts on the shelf, as the part's record and the rule of its family say.
+    pub lasts: Option<Lasts>,
 }
 
 /// A maker's serial on a piece that came.
@@ -216,24 +216,20 @@ fn last_day(part: &Part, arrival: &Arrival) -> Result<(Option<Day>, Option<Strin
     if let Some((day, how)) = &arrival.expiry {
         return Ok((Some(*day), Some(how.clone())));
     }
-    let Some(life) = &arrival.life else {
+    let Some(lasts) = &arrival.lasts else {
         return Ok((None, None));
     };
-    let strange = |because: String| Refusal::Impossible {
-        what: format!("shelf life of {}", part.number),
-        because,
-    };
     let Some(made) = &arrival.made else {
-        return Err(Refusal::NoLastDay {
-            part: part.number.clone(),
-            life: life.clone(),
-        });
+        return match lasts.without_limit() {
+            Some(how) => Ok((None, Some(how))),
+            None => Err(Refusal::NoLastDay {
+                part: part.number.clone(),
+                life: lasts.told(),
+            }),
+        };
     };
-    let span = Life::parse(life).map_err(|fault| strange(fault.to_string()))?;
-    let (last, how) = made
-        .end_of(span)
-        .ok_or_else(|| strange(format!("{life} after {} is past the calendar", made.text)))?;
-    Ok((Some(last), Some(how)))
+    let (last, how) = lasts.end_of(&part.number, made)?;
+    Ok((last, Some(how)))
 }
 
 /// One piece for each serial, its share of the cost with it; all that came in one where there are none.

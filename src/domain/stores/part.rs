@@ -1,5 +1,6 @@
 //! A part: one number, one fit, form and function.
 
+use crate::domain::keeping::shelf_life::ShelfLife;
 use crate::domain::measure::{Life, Qty, Unit};
 use crate::domain::stores::ids::PartId;
 
@@ -21,7 +22,7 @@ pub struct Part {
     /// The hand-out unit (a tube, a spool, a set): unopened stock is reserved and picked in whole ones.
     pub hand_out: Option<Qty>,
     /// How long it lasts unopened.
-    pub life: Option<Life>,
+    pub life: Option<ShelfLife>,
     /// How long an opened pack lasts.
     pub opened_life: Option<Life>,
     /// Whether it is bench stock, used without a job.

@@ -10,16 +10,14 @@ use crate::print::words::measured;
 pub fn made(
     stock: &Stock,
     posting: &Posting,
-    set: bool,
     pot: Option<&PotLife>,
 ) -> Result<(String, Vec<String>), Refusal> {
     let born = posting.lots.first().ok_or(Refusal::Nothing)?;
     let (lot, part) = (stock.lot(born.id)?, stock.part_of(born.id)?);
     let came = posting.entries.iter().find(|entry| entry.lot == lot.id);
     let came = came.ok_or(Refusal::Nothing)?;
-    let whole = if set { ", one whole," } else { "" };
     let mut answer = format!(
-        "{} of {} made: {}{whole} in {}",
+        "{} of {} made: {} in {}",
         measured(came.qty, part.unit),
         part.number,
         lot.number,

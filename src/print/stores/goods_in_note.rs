@@ -8,6 +8,9 @@ use crate::domain::stores::posting::{Entry, Posting};
 use crate::domain::stores::stock::Stock;
 use crate::print::words::{count, measured};
 
+/// How a last day is known that the pack itself bears.
+pub const PRINTED: &str = "printed on the pack";
+
 /// A line of an order on which something comes.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Came {
@@ -63,6 +66,22 @@ pub fn answer(stock: &Stock, posting: &Posting, lines: &[Came], order: &str) -> 
             format!("{came}; {} of {order} still open", count(open, "line"))
         }
     })
+}
+
+/// How the last day of each lot that came was worked out, or why it has none; no line where the pack bears the day.
+pub fn worked_out(stock: &Stock, posting: &Posting) -> Result<Vec<String>, Refusal> {
+    let mut text = Vec::new();
+    for made in &posting.lots {
+        let lot = stock.lot(made.id)?;
+        let Some(how) = lot.expiry_how.as_ref().filter(|how| !how.starts_with(PRINTED)) else {
+            continue;
+        };
+        text.push(match lot.expiry {
+            Some(last) => format!("lot {}: last day {last}: {how}", lot.number),
+            None => format!("lot {}: {how}", lot.number),
+        });
+    }
+    Ok(text)
 }
 
 /// What to write to the supplier where the delivery note says another number than was counted.

@@ -1,6 +1,7 @@
 //! The files that can be read, and the values that their cells become.
 
-use bincard::domain::measure::{Day, Life, Money, Qty, Unit};
+use bincard::domain::keeping::shelf_life::ShelfLife;
+use bincard::domain::measure::{Day, Money, Qty, Unit};
 use bincard::domain::stores::law::Kind;
 use bincard::intake::rows_kits::Choice;
 use bincard::intake::words::{
@@ -164,7 +165,7 @@ fn part_rows() {
         (PartClass::Material, Unit::parse("ml").unwrap())
     );
     assert_eq!((sealant.step, sealant.hand_out), (qty("0.1"), Some(qty("50"))));
-    assert_eq!(sealant.life, Some(Life::Months(18)));
+    assert_eq!(sealant.life, ShelfLife::parse("18 months").ok());
     assert_eq!(
         (sealant.opened_life_days, sealant.pack_policy),
         (Some(180), PackPolicy::Whole)
@@ -184,7 +185,7 @@ fn part_rows() {
         (None, None, None)
     );
     assert_eq!((bolt.bench_stock, bolt.critical), (true, false));
-    assert_eq!(bolt.life, Some(Life::Months(12)));
+    assert_eq!(bolt.life, ShelfLife::parse("12 months").ok());
 
     let sizes = taken(
         "sizes.csv",

@@ -206,89 +206,32 @@ fn sealant_of_two_tubes_is_mixed() {
     types(&counter, "check").good();
 }
 
-/// A set is one whole: half of it moves nowhere, until it is broken up.
+/// A set is one whole: half of it goes nowhere, until it is broken up.
 #[test]
-fn a_set_is_matched_and_broken_up() {
+fn a_set_is_broken_up() {
     let counter = Counter::sample();
-    let line = "make PI-28 4 --of K28-9=4 --set --by TW";
-    let ran = there_and_back(&counter, line);
-    assert!(ran.answer().contains(", one whole, in A-3"), "{}", ran.answer());
-    types(&counter, line).good();
+    let matched = "match K28-9=4 --measured weight=512,513,512.5,511.5g --by TW";
+    types(&counter, matched).good();
     let set = newest(&counter);
-    assert_eq!(
-        (said(&counter, "size"), said(&counter, "batch")),
-        ("4000000".to_owned(), "K28-9".to_owned())
-    );
-    turned_away(
-        &counter,
-        &format!("move {set} 2 --to A-1 --by TW"),
-        204,
-        1,
-        "a whole of 4",
-    );
-    turned_away(
-        &counter,
-        &format!("make PI-28 2 --of {set}=2 --by TW"),
-        204,
-        1,
-        "a whole of 4",
-    );
+    assert_eq!(said(&counter, "size"), "4000000");
+    for line in [
+        format!("move {set} 2 --to A-1 --by TW"),
+        format!("make PI-28 2 --of {set}=2 --by TW"),
+    ] {
+        turned_away(&counter, &line, 204, 1, "a whole of 4");
+    }
     let broken = format!("make PI-28 4 --of {set}=4 --by TW");
     there_and_back(&counter, &broken);
     types(&counter, &broken).good();
-    assert_eq!(said(&counter, "size"), "-");
+    assert_eq!(
+        (said(&counter, "size"), said(&counter, "batch")),
+        ("-".to_owned(), "K28-9".to_owned())
+    );
     types(&counter, &format!("move {} 2 --to A-1 --by TW", newest(&counter))).good();
     types(&counter, "check").good();
 }
 
-/// N26: piston weights 4 g apart in a set: refused by its own spread limit; just on the limit they match.
-#[test]
-fn piston_weights_four_grams_apart() {
-    let counter = with_records(&[("sizes.csv", "part,name,value,unit\nPI-28,set_spread,2,\n")]);
-    let line = |weights: &str| format!("make PI-28 4 --of K28-9=4 --set --measured {weights} --by TW");
-    turned_away(
-        &counter,
-        &line("812.0 813.4 816.0 812.9"),
-        263,
-        1,
-        "lie 4 apart, and 2 is the most",
-    );
-    turned_away(
-        &counter,
-        &line("812 814.000001 813 813"),
-        263,
-        1,
-        "2.000001 apart",
-    );
-    turned_away(
-        &counter,
-        &line("812 813 813"),
-        262,
-        1,
-        "3 of its pieces are measured",
-    );
-    turned_away(
-        &counter,
-        "make PI-28 4 --of K28-9=4 --set --by TW",
-        262,
-        1,
-        "0 of its pieces are measured",
-    );
-    turned_away(&counter, &line("812 heavy 813 813"), 402, 2, "heavy");
-    there_and_back(&counter, &line("812 814 813.4 812.9"));
-    types(&counter, &line("812 814 813.4 812.9")).good();
-    let kept = "SELECT COUNT(*) FROM note WHERE topic = 'measured' AND text = '812, 814, 813.4, 812.9' \
-                AND what_id = (SELECT MAX(id) FROM lot)";
-    assert_eq!(counter.figure(kept), 1);
-    // Loose pieces of the part need no figures.
-    types(
-        &counter,
-        &format!("make PI-28 4 --of {}=4 --by TW", newest(&counter)),
-    )
-    .good();
-}
-
-/// What is on hold is not made up into anything; in the cage it may be matched, and what comes out is held as well.
+/// What is on hold is not made up into anything; in the cage it may be, and what comes out is held as well.
 #[test]
 fn a_hold_is_not_escaped() {
     let counter = Counter::unasked();
@@ -300,15 +243,8 @@ fn a_hold_is_not_escaped() {
         1,
         "thickness in doubt",
     );
-    turned_away(
-        &counter,
-        "make SP-20 4 --of S20-11=4 --set --by TW",
-        205,
-        1,
-        "thickness in doubt",
-    );
     types(&counter, "hold S20-12 --by OQ -w thickness in doubt").good();
-    let line = "make SP-20 4 --of S20-12=4 --set --by TW";
+    let line = "make SP-20 4 --of S20-12=4 --by TW";
     there_and_back(&counter, line);
     types(&counter, line).good();
     let held = "SELECT held FROM lot_position WHERE lot = (SELECT MAX(id) FROM lot)";
@@ -324,7 +260,7 @@ fn what_is_not_made() {
     types(&counter, "reserve blue --by TW");
     for (line, number, exit, says) in [
         (
-            "make SP-20 3 --of S20-11=4 --set --by TW",
+            "make SP-20 3 --of S20-11=4 --by TW",
             227,
             1,
             "4 went in and 3 would come out",

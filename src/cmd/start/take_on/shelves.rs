@@ -1,7 +1,8 @@
 //! Opening stock: each row a lot, brought forward from the old cards to where it lies.
 
 use super::Taking;
-use crate::domain::measure::{Day, Life};
+use crate::domain::keeping::rule::Lasts;
+use crate::domain::measure::Day;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::PlaceId;
 use crate::domain::stores::law::{Kind, Movement};
@@ -33,6 +34,13 @@ impl Taking<'_> {
         }
     }
 
+    /// How long a part lasts, with the rule of its family that holds on a day.
+    fn lasts(&self, number: &str, day: Day) -> Option<Lasts> {
+        let life = self.names.parts.get(number)?.life.as_ref()?;
+        let rules = life.family().and_then(|family| self.names.lives.get(family));
+        Some(Lasts::on(life, rules.map_or(&[], Vec::as_slice), day))
+    }
+
     /// Brings one lot forward.
     fn bring_forward(&mut self, row: &StockRow, draft: &mut Draft) -> Result<(), Misplaced> {
         let unknown = |what: &'static str, asked: &str| Refusal::Unknown {
@@ -40,9 +48,11 @@ impl Taking<'_> {
             asked: asked.to_owned(),
             near: vec![],
         };
-        let part = self.names.parts.get(&row.part);
-        let part = part.ok_or_else(|| Box::new(("part", row.part.clone(), unknown("part", &row.part))))?;
-        let (part, life) = (part.id, part.life);
+        let part = self
+            .names
+            .part(&row.part)
+            .ok_or_else(|| Box::new(("part", row.part.clone(), unknown("part", &row.part))))?;
+        let lasts = self.lasts(&row.part, draft.posting.head.day);
         let bin = self.names.places.get(&row.bin).map(|place| place.id);
         let bin = bin.ok_or_else(|| Box::new(("bin", row.bin.clone(), unknown("bin", &row.bin))))?;
         let owner = match &row.owner {
@@ -64,7 +74,7 @@ impl Taking<'_> {
             condition: row.condition.clone(),
             made: row.made.as_ref().map(|made| made.says.last),
             expiry: row.expiry,
-            expiry_how: row.expiry.map(|last| how(row, last, life)),
+            expiry_how: how(row, lasts.as_ref()),
             ..NewLot::default()
         };
         let lot = draft
@@ -76,16 +86,20 @@ impl Taking<'_> {
     }
 }
 
-/// How a last day is known: worked out where it is the end of the part's life from the making, or as it is written.
-fn how(row: &StockRow, last: Day, life: Option<Life>) -> String {
+/// How a last day is known: worked out where it is the end of the part's life from the making, or as it is written; and
+/// who says so where there is none.
+fn how(row: &StockRow, lasts: Option<&Lasts>) -> Option<String> {
+    let Some(last) = row.expiry else {
+        return lasts.and_then(Lasts::without_limit);
+    };
     let worked_out = row
         .made
         .as_ref()
-        .zip(life)
-        .and_then(|(made, life)| made.end_of(life));
+        .zip(lasts)
+        .and_then(|(made, lasts)| lasts.end_of(&row.part, made).ok());
     match worked_out {
-        Some((end, how)) if end == last => how,
-        _ => "as the old card has it".to_owned(),
+        Some((Some(end), how)) if end == last => Some(how),
+        _ => Some("as the old card has it".to_owned()),
     }
 }
 

@@ -264,6 +264,7 @@ pub(super) fn stays(stem: &str, heading: &str) -> &'static str {
     match (stem, heading) {
         ("parts", _) => "what is kept under it hangs on that; make a part of another number",
         ("bill_lines", _) => "make a new revision of the bill",
+        ("lives", _) => "what came since was judged by it; give a rule from a later day",
         ("rates", _) => "give a rate from a later day",
         ("sizes", _) => "jobs and quotes were worked out with it; make a part of another number",
         ("packs", _) => "goods were counted in it; give the new pack a name of its own, such as box200",

@@ -1,6 +1,8 @@
 //! Parts, their sizes and prices, engines and rates.
 
 use super::{Taking, nothing};
+use crate::domain::keeping::rule::LifeRule;
+use crate::domain::keeping::shelf_life::ShelfLife;
 use crate::domain::measure::Life;
 use crate::domain::stores::ids::{PartId, PlaceId};
 use crate::domain::stores::law::Kind;
@@ -36,7 +38,7 @@ impl Taking<'_> {
                 unit: row.unit,
                 step: row.step,
                 hand_out: row.hand_out,
-                life: row.life,
+                life: row.life.clone(),
                 opened_life: row.opened_life.or_else(|| {
                     let days = row.opened_life_days.map(u32::try_from)?;
                     days.ok().map(Life::Days)
@@ -73,7 +75,7 @@ impl Taking<'_> {
                 row.class.word().into(),
                 row.unit.symbol().into(),
                 row.step.into(),
-                row.life.map(|life| life.to_string()).into(),
+                row.life.as_ref().map(ShelfLife::to_string).into(),
                 row.opened_life_days.into(),
                 row.bench_stock.into(),
                 row.critical.into(),
@@ -250,9 +252,12 @@ impl Taking<'_> {
         }
     }
 
-    /// Whether a rule of a class is made or changed.
+    /// Whether a rule of a class is made or changed, or one of how long a family lasts.
     pub(super) fn touches_rules(&self) -> bool {
-        let made = self.records.iter().any(|record| record.table == Table::ClassRule);
+        let made = self
+            .records
+            .iter()
+            .any(|record| matches!(record.table, Table::ClassRule | Table::LifeRule));
         made || self.changes.iter().any(|change| change.field == Field::RuleText)
     }
 
@@ -271,6 +276,33 @@ impl Taking<'_> {
                 row.text.as_str().into(),
             ];
             self.record(Table::ClassRule, data);
+        }
+    }
+
+    /// How long families of material last, by the shop's own table.
+    pub(super) fn lives(&mut self, intake: &Intake) {
+        for placed in &intake.lives {
+            let row = &placed.row;
+            if self.is_known(placed) {
+                continue;
+            }
+            let id = self.names.next(Table::LifeRule);
+            let data = vec![
+                id.into(),
+                row.family.as_str().into(),
+                row.months.map(i64::from).into(),
+                row.source.as_str().into(),
+                row.issue.as_str().into(),
+                row.from_day.into(),
+            ];
+            self.record(Table::LifeRule, data);
+            let rules = self.names.lives.entry(row.family.clone()).or_default();
+            rules.push(LifeRule {
+                months: row.months,
+                source: row.source.clone(),
+                issue: row.issue.clone(),
+                from_day: row.from_day,
+            });
         }
     }
 }

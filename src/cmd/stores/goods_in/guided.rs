@@ -5,7 +5,7 @@ use crate::cmd::error::Failure;
 use crate::cmd::ordered::{order_called, sheet_lines};
 use crate::cmd::shelf::read_quantity;
 use crate::cmd::shop::{Done, Shop};
-use crate::db::stores::orders::life_and_maker;
+use crate::db::stores::lives::lasts_on;
 use crate::db::stores::packs::packing_of;
 use crate::domain::measure::typed::Kept;
 use crate::domain::stores::packs::kept;
@@ -61,7 +61,8 @@ fn expected(shop: &mut Shop<'_, '_>, number: &str) -> Result<Vec<Expected>, Fail
         let order = order_called(scene, number)?;
         for line in sheet_lines(scene, &order)? {
             if line.owed.is_positive() {
-                let dies = life_and_maker(scene.books, line.part.id)?.0.is_some();
+                let lasts = lasts_on(scene.books, &line.part, scene.day)?;
+                let dies = lasts.is_some_and(|lasts| lasts.without_limit().is_none());
                 let kept = kept(
                     &line.part,
                     packing_of(scene.books, line.part.id)?,

@@ -14,7 +14,7 @@ use crate::domain::stores::goods_in::{Delivery, goods_in};
 use crate::domain::stores::ids::PlaceId;
 use crate::domain::stores::law::{Kind, Movement};
 use crate::domain::stores::part::Part;
-use crate::print::stores::goods_in_note::answer;
+use crate::print::stores::goods_in_note::{answer, worked_out};
 
 /// Books in goods of one part that came without an order.
 pub(super) fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
@@ -59,7 +59,11 @@ pub(super) fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision
         posting,
         "goods_in",
         "booked in",
-        move |stock, posting| Ok((answer(stock, posting, &[], "")?, held.into_iter().collect())),
+        move |stock, posting| {
+            let mut remarks: Vec<String> = held.into_iter().collect();
+            remarks.extend(worked_out(stock, posting)?);
+            Ok((answer(stock, posting, &[], "")?, remarks))
+        },
     ))
 }
 
