@@ -53,7 +53,7 @@ const GROUPS: &[(&str, &[&str])] = &[
     ("estimating", &["sums", "compare", "cost"]),
     (
         "inspection",
-        &["hold", "log", "check", "undo", "backup", "explain"],
+        &["extend", "hold", "log", "check", "undo", "backup", "explain"],
     ),
 ];
 

@@ -4,6 +4,7 @@ pub mod card;
 pub mod certificate;
 pub mod count;
 pub mod expiry;
+pub mod extend;
 pub mod find;
 pub mod goods_in;
 pub mod hatch;
@@ -53,6 +54,11 @@ pub enum Command {
     /// `expiry`.
     #[command(after_help = "examples:\n  bincard expiry\n  bincard expiry --within 30 --format csv")]
     Expiry(expiry::Ask),
+    /// `extend`.
+    #[command(
+        after_help = "examples:\n  bincard extend L000048J --test TR-77 --by OQ\n  bincard extend X0551 --test \"Pellam TR-77\" --by OQ --dry-run"
+    )]
+    Extend(extend::Ask),
     /// `goods-in`.
     #[command(
         after_help = "examples:\n  bincard goods-in ORD-103\n  bincard goods-in ORD-103 1=3 --note 1=4 --by TW\n  bincard goods-in NU-10 50 --supplier QUO --cost 21.50 --batch M77 --by TW"
@@ -112,6 +118,7 @@ pub fn run(shop: &mut Shop<'_, '_>, command: Command) -> Result<Done, Failure> {
         Command::Card(ask) => card::run(shop, &ask),
         Command::Label(command) => label::run(shop, &command),
         Command::Expiry(ask) => expiry::run(shop, &ask),
+        Command::Extend(ask) => extend::run(shop, &ask),
         Command::GoodsIn(ask) => goods_in::run(shop, &ask),
         Command::Inspect(ask) => inspect::run(shop, &ask),
         Command::Certificate(command) => certificate::run(shop, command),

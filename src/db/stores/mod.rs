@@ -4,6 +4,7 @@ pub mod approvals;
 pub mod away;
 pub mod certificates;
 pub mod counts;
+pub mod extensions;
 pub mod lives;
 pub mod lots;
 pub mod notes;

@@ -10,6 +10,12 @@ use std::fmt;
 pub enum KeepingFault {
     /// A part lasts as its family does, and no rule of the family holds on the day.
     NoRule { part: String, family: String },
+    /// A life that is not extended.
+    NotExtended {
+        lot: String,
+        part: String,
+        because: String,
+    },
     /// A life that ends past the calendar.
     PastCalendar {
         part: String,
@@ -31,6 +37,9 @@ impl fmt::Display for KeepingFault {
                 f,
                 "{part} lasts as family {family} does, and no life of {family} holds on this day"
             ),
+            KeepingFault::NotExtended { lot, part, because } => {
+                write!(f, "the life of lot {lot} of {part} is not extended: {because}")
+            }
             KeepingFault::PastCalendar { part, life, made } => {
                 write!(
                     f,

@@ -67,6 +67,14 @@ impl Lasts {
         }
     }
 
+    /// How long; none where there is no limit, or no rule.
+    pub fn length(&self) -> Option<Life> {
+        match self {
+            Lasts::Own(life) => Some(*life),
+            Lasts::Family(_, rule) => rule.as_ref()?.months.map(Life::Months),
+        }
+    }
+
     /// What lasts without a limit, and how that is known; nothing where there is one.
     pub fn without_limit(&self) -> Option<String> {
         match self {
