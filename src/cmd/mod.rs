@@ -9,6 +9,7 @@ pub mod dating;
 pub mod error;
 pub mod explained;
 pub mod help;
+pub mod keeping;
 pub mod likeness;
 pub mod ordered;
 pub mod progress;

@@ -140,7 +140,7 @@ const SHEETS: &[Sheet] = &[
     },
     Sheet {
         stem: "bins",
-        sql: "SELECT p.id, p.code, p.name, p.id / 1000000, q.code, p.walk FROM place p \
+        sql: "SELECT p.id, p.code, p.name, p.id / 1000000, q.code, p.walk, p.limits, p.one_lot FROM place p \
               LEFT JOIN place q ON q.id = p.parent WHERE p.id / 1000000 IN (1, 2, 3, 4, 5, 8) ORDER BY p.code",
         columns: &[
             stays(As::Text),
@@ -148,6 +148,8 @@ const SHEETS: &[Sheet] = &[
             stays(As::Kind),
             may(As::Place, Field::PlaceParent),
             may(As::Whole, Field::PlaceWalk),
+            may(As::Text, Field::PlaceLimits),
+            may(As::Flag, Field::PlaceOneLot),
         ],
     },
     Sheet {

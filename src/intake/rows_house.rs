@@ -1,9 +1,10 @@
 //! The rows about the house and those it deals with: people, customers, suppliers, places, engines.
 
 use super::cells::Cells;
-use super::rows::{Row, joined, said};
+use super::rows::{Row, joined, said, yes_or_no};
 use super::words::{PartClass, Role, Word};
 use crate::domain::acceptance::approval::{Approval, BETWEEN};
+use crate::domain::keeping::bin::Limits;
 use crate::domain::measure::{Currency, Day};
 use crate::domain::stores::law::Kind;
 
@@ -168,6 +169,10 @@ pub struct BinRow {
     pub parent: Option<String>,
     /// Where it stands on the walk through the stores.
     pub walk: Option<i64>,
+    /// Its temperatures and its litres of flammables.
+    pub limits: Option<Limits>,
+    /// Whether it takes one lot only.
+    pub one_lot: bool,
 }
 
 /// The kinds of place that a shop names itself; kits, crates and what lies outside come from elsewhere.
@@ -181,19 +186,25 @@ const BIN_KINDS: [Kind; 6] = [
 ];
 
 impl Row for BinRow {
-    const HEADINGS: &'static [&'static str] = &["code", "name", "kind", "parent", "walk"];
+    const HEADINGS: &'static [&'static str] =
+        &["code", "name", "kind", "parent", "walk", "limits", "one_lot"];
+    const LATER: &'static [&'static str] = &["limits", "one_lot"];
     const KEY: &'static [&'static str] = &["code"];
 
     fn read(cells: &mut Cells) -> Option<BinRow> {
         let (code, name) = (cells.text("code"), cells.text("name"));
         let kind = cells.one_of("kind", "kind of place", &BIN_KINDS, Kind::word);
         let (parent, walk) = (cells.maybe_text("parent"), cells.maybe_count("walk"));
+        let limits = cells.unless_blank("limits", |cells| cells.parsed("limits", Limits::parse));
+        let one_lot = cells.unless_blank("one_lot", |cells| cells.flag("one_lot"));
         Some(BinRow {
             code: code?,
             name: name?,
             kind: kind?,
             parent: parent?,
             walk: walk?,
+            limits: limits?,
+            one_lot: one_lot?.unwrap_or_default(),
         })
     }
 
@@ -204,6 +215,8 @@ impl Row for BinRow {
             self.kind.word().to_owned(),
             said(self.parent.as_ref()),
             said(self.walk.as_ref()),
+            said(self.limits.as_ref()),
+            yes_or_no(self.one_lot),
         ]
     }
 }

@@ -3,6 +3,7 @@
 use super::cells::Cells;
 use super::rows::{Row, said, yes_or_no};
 use super::words::{Condition, PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
+use crate::domain::keeping::bin::FLAMMABLE;
 use crate::domain::keeping::shelf_life::ShelfLife;
 use crate::domain::measure::printed::Made;
 use crate::domain::measure::unit::Dimension;
@@ -148,6 +149,9 @@ fn opened_life(cells: &mut Cells) -> Option<(Option<i64>, Option<Life>)> {
     }
 }
 
+/// The size that says that a part is flammable, by the number behind the H on its label.
+const HAZARD: &str = "hazard";
+
 /// One size of a part.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SizeRow {
@@ -168,6 +172,15 @@ impl Row for SizeRow {
     fn read(cells: &mut Cells) -> Option<SizeRow> {
         let (part, name) = (cells.text("part"), cells.single("name"));
         let (value, unit) = (cells.qty("value"), cells.maybe_word("unit"));
+        if name.as_deref() == Some(HAZARD)
+            && value.is_some_and(|value| !FLAMMABLE.map(Qty::whole).contains(&value))
+        {
+            return cells.no(
+                "value",
+                "is no hazard of a flammable",
+                "type 224, 225 or 226, the number behind the H",
+            );
+        }
         Some(SizeRow {
             part: part?,
             name: name?,

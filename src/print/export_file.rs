@@ -90,6 +90,8 @@ pub const FILES: &[(&str, &[(&str, Holds)])] = &[
             ("kind", Words),
             ("parent", Words),
             ("walk", Figure),
+            ("limits", Words),
+            ("one_lot", Words),
         ],
     ),
     (

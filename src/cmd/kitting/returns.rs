@@ -2,7 +2,8 @@
 
 use crate::cmd::answers::{answers, said_of};
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_of_kind, bin_or_only, lot_called, posted, quantity};
+use crate::cmd::keeping::bins_bear;
+use crate::cmd::shelf::{bin_of_kind, bin_or_only, lot_called, posted, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::jobs::job_called;
 use crate::db::load::Gather;
@@ -56,6 +57,9 @@ pub struct PutBackAsk {
     /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "[LINE=]BIN")]
     to: Vec<String>,
+    /// Into the bin though its limit is passed; the document says so
+    #[arg(long)]
+    over_limit: bool,
 }
 
 /// Returns.
@@ -174,11 +178,15 @@ fn put_away(scene: &Scene<'_, '_>, ask: &PutBackAsk) -> Result<Decision<'static>
         back.push(one_back(scene, &mut facts, (n, amount, &part), named, to)?);
     }
     let head = scene.head(DocKind::Movement(Movement::PutBack));
-    let posting = put_back(&facts.done(), head, job.id, &back)?;
+    let stock = facts.done();
+    let mut posting = put_back(&stock, head, job.id, &back)?;
+    let said = bins_bear(scene, &stock, &mut posting, ask.over_limit)?;
     let answer = format!(
         "{} of {} back in the bins",
         count(posting.entries.len(), "line"),
         called(&job)
     );
-    Ok(posted(posting, "put_back", "put back", answer))
+    Ok(posted_with(posting, "put_back", "put back", move |_, _| {
+        Ok((answer, said))
+    }))
 }

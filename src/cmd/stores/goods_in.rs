@@ -6,6 +6,7 @@ mod loose;
 
 use crate::cmd::answers::{answers, said_of};
 use crate::cmd::error::Failure;
+use crate::cmd::keeping::bins_bear;
 use crate::cmd::ordered::{sheet, sheet_lines};
 use crate::cmd::shelf::{bin_or_only, posted_with, quantity_from};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
@@ -76,6 +77,9 @@ pub struct Ask {
     /// Where it goes: a bin, or whoever gets it
     #[arg(long, value_name = "BIN")]
     to: Option<String>,
+    /// Into the bin though its limit is passed; the document says so
+    #[arg(long)]
+    over_limit: bool,
 }
 
 /// Books in, or shows the order.
@@ -154,7 +158,8 @@ fn order_lines(order: &Order) -> Vec<Came> {
     order.lines.iter().map(line).collect()
 }
 
-fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'static>, Failure> {
+/// Refuses what is not said of an order, and an order on which nothing is to come any more.
+fn may_come(ask: &Ask, order: &Order) -> Result<(), Failure> {
     let priced = [
         (ask.supplier.is_some(), "--supplier"),
         (ask.cost.is_some(), "--cost"),
@@ -172,6 +177,11 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
         }
         .into());
     }
+    Ok(())
+}
+
+fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'static>, Failure> {
+    may_come(ask, &order)?;
     let to = bin_or_only(scene, ask.to.as_ref(), Kind::Receiving)?;
     let mut facts = scene.gather()?;
     facts.place(order.supplier)?;
@@ -212,6 +222,7 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
     };
     let stock = facts.done();
     let mut posting = goods_in(&stock, head, delivery, &came)?;
+    let said = bins_bear(scene, &stock, &mut posting, ask.over_limit)?;
     let lines = booked(scene, &order, &came, (ask, &stock))?;
     note_the_note(scene, &mut posting, &order, &lines)?;
     Ok(posted_with(
@@ -222,6 +233,7 @@ fn on_order(scene: &Scene<'_, '_>, ask: &Ask, order: Order) -> Result<Decision<'
             let mut remarks = claim(stock, &lines, &order.number, &order.supplier_name)?;
             remarks.splice(0..0, held);
             remarks.extend(worked_out(stock, posting)?);
+            remarks.extend(said);
             Ok((answer(stock, posting, &lines, &order.number)?, remarks))
         },
     ))

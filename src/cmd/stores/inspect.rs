@@ -4,6 +4,7 @@ mod papers;
 
 use crate::cmd::answers::{numbered, said_of};
 use crate::cmd::error::Failure;
+use crate::cmd::keeping::bins_bear;
 use crate::cmd::shelf::{bin_of_kind, bin_or_only, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::load::Gather;
@@ -55,6 +56,9 @@ pub struct Ask {
     /// Why
     #[arg(short = 'w', long, value_name = "REASON", num_args = 1..)]
     why: Vec<String>,
+    /// Into the bin though its limit is passed; the document says so
+    #[arg(long)]
+    over_limit: bool,
 }
 
 /// Where goods wait.
@@ -161,6 +165,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     papers::keep_answers(scene, &mut posting, &papers)?;
     let mut draws = drawn(&stock, &posting)?;
     draws.extend(papers.told);
+    draws.extend(bins_bear(scene, &stock, &mut posting, ask.over_limit)?);
     Ok(posted_with(
         posting,
         "inspect",

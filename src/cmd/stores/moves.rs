@@ -1,7 +1,8 @@
 //! `move`: goods change their bin.
 
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_called, bin_of_kind, lot_called, posted, quantity};
+use crate::cmd::keeping::bins_bear;
+use crate::cmd::shelf::{bin_called, bin_of_kind, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::law::{Kind, Movement};
@@ -35,6 +36,9 @@ pub struct Ask {
     /// The bin it comes from, where it lies in several
     #[arg(long, value_name = "BIN")]
     from: Option<String>,
+    /// Into the bin though its limit is passed; the document says so
+    #[arg(long)]
+    over_limit: bool,
 }
 
 /// Moves.
@@ -70,6 +74,9 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         stock.place(to)?.code
     );
     let head = scene.head(DocKind::Movement(Movement::Move));
-    let posting = post_moves(&stock, head, &[Move::new(Movement::Move, lot, from, to, qty)])?;
-    Ok(posted(posting, "move", "moved", answer))
+    let mut posting = post_moves(&stock, head, &[Move::new(Movement::Move, lot, from, to, qty)])?;
+    let said = bins_bear(scene, &stock, &mut posting, ask.over_limit)?;
+    Ok(posted_with(posting, "move", "moved", move |_, _| {
+        Ok((answer, said))
+    }))
 }

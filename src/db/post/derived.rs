@@ -267,6 +267,8 @@ fn record_update(field: Field) -> Option<(&'static str, bool)> {
         Field::PersonUntil => ("UPDATE person SET authorised_until = $2 WHERE id = $1", false),
         Field::PlaceName => ("UPDATE place SET name = $2 WHERE id = $1", false),
         Field::PlaceParent => ("UPDATE place SET parent = $2 WHERE id = $1", true),
+        Field::PlaceOneLot => ("UPDATE place SET one_lot = $2 WHERE id = $1", true),
+        Field::PlaceLimits => ("UPDATE place SET limits = $2 WHERE id = $1", false),
         Field::PlaceWalk => ("UPDATE place SET walk = $2 WHERE id = $1", true),
         Field::PlaceOwner => ("UPDATE place SET owner = $2 WHERE id = $1", true),
         Field::PartyCurrency => ("UPDATE party SET currency = $2 WHERE place = $1", false),

@@ -2,6 +2,7 @@
 
 pub mod approvals;
 pub mod away;
+pub mod bins;
 pub mod certificates;
 pub mod counts;
 pub mod extensions;

@@ -1,5 +1,6 @@
 //! Why goods cannot be kept so.
 
+use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use std::fmt;
 
@@ -16,6 +17,10 @@ pub enum KeepingFault {
         part: String,
         because: String,
     },
+    /// A second lot into a bin that takes one.
+    SecondLot { bin: String, lot: String, there: String },
+    /// More flammables than a cabinet may hold.
+    OverLimit { bin: String, litres: Qty, limit: Qty },
     /// A life that ends past the calendar.
     PastCalendar {
         part: String,
@@ -40,6 +45,17 @@ impl fmt::Display for KeepingFault {
             KeepingFault::NotExtended { lot, part, because } => {
                 write!(f, "the life of lot {lot} of {part} is not extended: {because}")
             }
+            KeepingFault::SecondLot { bin, lot, there } => {
+                write!(
+                    f,
+                    "{bin} takes one lot, and {there} lies there, so lot {lot} does not go in"
+                )
+            }
+            KeepingFault::OverLimit { bin, litres, limit } => write!(
+                f,
+                "{bin} would hold {litres} l of flammables, {} l over its limit of {limit} l",
+                *litres - *limit
+            ),
             KeepingFault::PastCalendar { part, life, made } => {
                 write!(
                     f,

@@ -161,6 +161,8 @@ pub enum Field {
     PlaceName,
     PlaceParent,
     PlaceWalk,
+    PlaceOneLot,
+    PlaceLimits,
     PlaceOwner,
     PartyCurrency,
     PartyLeadDays,
@@ -210,7 +212,7 @@ pub enum Field {
 }
 
 /// A field's table and column in the books.
-const FIELDS: [(Field, &str, &str); 72] = [
+const FIELDS: [(Field, &str, &str); 74] = [
     (Field::JobUseDay, "job", "use_day"),
     (Field::JobState, "job", "state"),
     (Field::JobChoices, "job", "choices"),
@@ -237,6 +239,8 @@ const FIELDS: [(Field, &str, &str); 72] = [
     (Field::PlaceName, "place", "name"),
     (Field::PlaceParent, "place", "parent"),
     (Field::PlaceWalk, "place", "walk"),
+    (Field::PlaceOneLot, "place", "one_lot"),
+    (Field::PlaceLimits, "place", "limits"),
     (Field::PlaceOwner, "place", "owner"),
     (Field::PartyCurrency, "party", "currency"),
     (Field::PartyLeadDays, "party", "lead_days"),

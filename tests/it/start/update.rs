@@ -164,9 +164,13 @@ const CHANGES: &[(&str, &str, [&str; 3])] = &[
         "NUT,\"nut, M8\",standard part,each,1,,,,measure,no,yes,,,,",
         ["critical", "no", "yes"],
     ),
-    ("bins.csv", "A,long rack,shelf,,1", ["name", "rack", "long rack"]),
-    ("bins.csv", "A-1,top shelf,shelf,,2", ["parent", "A", ""]),
-    ("bins.csv", "A-1,top shelf,shelf,A,7", ["walk", "2", "7"]),
+    (
+        "bins.csv",
+        "A,long rack,shelf,,1,,",
+        ["name", "rack", "long rack"],
+    ),
+    ("bins.csv", "A-1,top shelf,shelf,,2,,", ["parent", "A", ""]),
+    ("bins.csv", "A-1,top shelf,shelf,A,7,,", ["walk", "2", "7"]),
     (
         "customers.csv",
         "ONE,Foremost Flights",
@@ -285,12 +289,12 @@ fn what_stock_hangs_on_is_never_changed() {
         ("rates.csv", "labour,bench,2026-01-01,65", "from a later day"),
         (
             "bins.csv",
-            "A,rack,bench,,1",
+            "A,rack,bench,,1,,",
             "make a bin of another code and move",
         ),
-        ("bins.csv", "A,rack,shelf,A-1,1", "would lie in itself"),
-        ("bins.csv", "A,rack,shelf,A,1", "would lie in itself"),
-        ("bins.csv", "A,rack,shelf,B,1", "no bin of that name"),
+        ("bins.csv", "A,rack,shelf,A-1,1,,", "would lie in itself"),
+        ("bins.csv", "A,rack,shelf,A,1,,", "would lie in itself"),
+        ("bins.csv", "A,rack,shelf,B,1,,", "no bin of that name"),
     ] {
         let before = std::fs::read(counter.store()).unwrap();
         let text = format!("{}\n{row}\n", headings(name));

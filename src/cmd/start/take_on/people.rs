@@ -105,9 +105,23 @@ impl Taking<'_> {
                     .as_ref()
                     .and_then(|code| self.names.places.get(code))
                     .map(|place| place.id);
-                self.place(placed, "code", &row.code, &row.name, row.kind, parent, row.walk);
+                if self
+                    .place(placed, "code", &row.code, &row.name, row.kind, parent, row.walk)
+                    .is_some()
+                {
+                    self.limited(row);
+                }
             }
             waiting = later;
+        }
+    }
+
+    /// What the bin bears whose record was just made.
+    fn limited(&mut self, row: &BinRow) {
+        let data = self.records.last_mut().map(|record| record.data.as_mut_slice());
+        if let Some([_, _, _, _, _, one_lot, limits, ..]) = data {
+            *one_lot = row.one_lot.into();
+            *limits = row.limits.map(|limits| limits.to_string()).into();
         }
     }
 

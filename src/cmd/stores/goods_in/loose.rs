@@ -2,6 +2,7 @@
 
 use super::{Ask, approval, arrival, leave_out, unknown};
 use crate::cmd::error::Failure;
+use crate::cmd::keeping::bins_bear;
 use crate::cmd::shelf::{bin_of_kind, bin_or_only, posted_with, quantity_from};
 use crate::cmd::shop::{Decision, Scene};
 use crate::db::kitting::jobs::job_called;
@@ -54,7 +55,9 @@ pub(super) fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision
         owner,
         over: ask.over,
     };
-    let posting = goods_in(&facts.done(), head, delivery, &came)?;
+    let stock = facts.done();
+    let mut posting = goods_in(&stock, head, delivery, &came)?;
+    let said = bins_bear(scene, &stock, &mut posting, ask.over_limit)?;
     Ok(posted_with(
         posting,
         "goods_in",
@@ -62,6 +65,7 @@ pub(super) fn without_order(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision
         move |stock, posting| {
             let mut remarks: Vec<String> = held.into_iter().collect();
             remarks.extend(worked_out(stock, posting)?);
+            remarks.extend(said);
             Ok((answer(stock, posting, &[], "")?, remarks))
         },
     ))
