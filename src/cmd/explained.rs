@@ -85,6 +85,7 @@ explained! {
     252 "life not extended" "a life of type 1 is definite; one of type 2 is extended while unopened, on a test report, as often as the part says" "take another lot: `bincard stock PART`; or enter the report: `bincard certificate add NUMBER PART QTY --sort test --issuer NAME`",
     253 "over the cabinet's limit" "a cabinet holds so many litres of flammables, whatever lies in it" "put it into another cabinet: `--to BIN`; or say `--over-limit`, and the document says it too",
     254 "second lot" "the bin takes one lot, so that nobody draws from the wrong one" "put it into another bin: `--to BIN`",
+    255 "too long out of the cold" "what is kept cold ages where it is warm, and every outing adds up" "take another lot: `bincard stock PART`; put this one aside: `bincard quarantine LOT QTY -w life`",
     260 "pack of two sizes" "the same name holds more with one supplier than with another; nothing is booked on a guess" "type the number itself, in the unit the part is kept in",
     261 "serial stays" "a serial is one thing and one lot for ever" "leave it out, or make another part of it",
     264 "dangerous goods" "a carrier must know that a flammable liquid is inside, and the air mail takes none" "say how the parcel is marked: `--dangerous \"UN 1133, class 3, III, limited quantity\"`",
@@ -227,6 +228,7 @@ fn keeping_number(fault: &KeepingFault) -> u16 {
         KeepingFault::NotExtended { .. } => 252,
         KeepingFault::OverLimit { .. } => 253,
         KeepingFault::SecondLot { .. } => 254,
+        KeepingFault::TooWarm { .. } => 255,
         KeepingFault::PastCalendar { .. } => 242,
     }
 }

@@ -3,10 +3,13 @@
 use crate::cmd::error::Failure;
 use crate::cmd::shop::Scene;
 use crate::db::stores::bins::{bin_of, keeps_of, lying_in};
+use crate::db::stores::cold::out_of_cold;
 use crate::domain::keeping::bin::{Lying, bears};
+use crate::domain::keeping::fault::KeepingFault;
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::ids::{LotId, PlaceId};
+use crate::domain::stores::law::Movement;
 use crate::domain::stores::posting::{Entry, Posting};
 use crate::domain::stores::stock::Stock;
 use std::collections::BTreeSet;
@@ -83,4 +86,25 @@ fn newcomer(scene: &Scene<'_, '_>, stock: &Stock, posting: &Posting, id: LotId) 
         before: Qty::ZERO,
         after: Qty::ZERO,
     })
+}
+
+/// Refuses to hand out what was out of the cold for longer than its part may be.
+pub fn cold_enough(scene: &Scene<'_, '_>, stock: &Stock, posting: &Posting) -> Result<(), Failure> {
+    let picked = posting
+        .entries
+        .iter()
+        .filter(|entry| matches!(entry.movement, Movement::Pick | Movement::Use));
+    for entry in picked {
+        let lot = stock.lot(entry.lot)?;
+        let out = out_of_cold(scene.books, lot.id, lot.part, &scene.at)?;
+        if let Some(out) = out.filter(|out| out.is_over()) {
+            return Err(Refusal::from(KeepingFault::TooWarm {
+                lot: lot.number.clone(),
+                part: stock.part(lot.part)?.number.clone(),
+                out,
+            })
+            .into());
+        }
+    }
+    Ok(())
 }

@@ -1,6 +1,7 @@
 //! `give`: a part over the hatch, picked and issued at once; the broken one is scrapped in the same document.
 
 use crate::cmd::error::Failure;
+use crate::cmd::keeping::cold_enough;
 use crate::cmd::shelf::{house_place, posted, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::jobs::job_called;
@@ -74,6 +75,7 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
         broken,
     };
     let posting = give(&stock, head, gift)?;
+    cold_enough(scene, &stock, &posting)?;
     let answer = format!(
         "{} of {} given to {}{}",
         measured(qty, part.unit),

@@ -2,6 +2,7 @@
 
 use crate::cmd::answers::answers;
 use crate::cmd::error::{Failure, exit};
+use crate::cmd::keeping::cold_enough;
 use crate::cmd::likeness::{beside, taken_for};
 use crate::cmd::shelf::quantity;
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
@@ -149,6 +150,7 @@ fn book(scene: &Scene<'_, '_>, ask: &Ask, list: i64) -> Result<Decision<'static>
         let answer = format!("nothing left to pick on list {list} of {}", called(&job));
         return Ok(Decision::nothing(exit::NO, scene.paper("pick", answer)));
     };
+    cold_enough(scene, &stock, &posting)?;
     let in_kit = posting.entries.iter().filter(|entry| entry.to == job.kit).count();
     let lost = posting.entries.len() - in_kit;
     let answer = format!(

@@ -3,6 +3,7 @@
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::no_lot;
 use crate::cmd::shop::{Done, Scene, Shop};
+use crate::db::stores::cold::out_of_cold;
 use crate::db::stores::lots::lot_by_number;
 use crate::db::stores::search::place_of_code;
 use crate::db::stores::stock::part_numbered;
@@ -125,17 +126,21 @@ fn show(scene: &Scene<'_, '_>, what: &str, since: Option<Day>) -> Result<Done, F
     };
     let mut paper = scene.paper("card", answer);
     paper.tables.push(table);
-    paper.notes.extend(last_day_of(scene, of)?);
+    paper.notes.extend(life_of(scene, of)?);
     Ok(Done::yes(paper))
 }
 
-/// How the last day of a lot was worked out; nothing on another card.
-fn last_day_of(scene: &Scene<'_, '_>, of: CardOf) -> Result<Option<String>, Failure> {
+/// How the last day of a lot was worked out, and how long it was out of the cold; nothing on another card.
+fn life_of(scene: &Scene<'_, '_>, of: CardOf) -> Result<Vec<String>, Failure> {
     let CardOf::Lot(lot) = of else {
-        return Ok(None);
+        return Ok(Vec::new());
     };
     let mut facts = scene.gather()?;
     facts.lot(lot)?;
     let stock = facts.done();
-    Ok(Some(worked_out(stock.lot(lot)?, scene.day.max(scene.today))))
+    let record = stock.lot(lot)?;
+    let out = out_of_cold(scene.books, lot, record.part, &scene.at)?;
+    let mut told = vec![worked_out(record, scene.day.max(scene.today))];
+    told.extend(out.map(|out| out.to_string()));
+    Ok(told)
 }

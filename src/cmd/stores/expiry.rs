@@ -2,6 +2,7 @@
 
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
+use crate::db::stores::cold::{kept_cold, out_of_cold};
 use crate::db::stores::lives::{lives, without_limit};
 use crate::db::stores::stock::expiring;
 use crate::domain::keeping::rule::valid_on;
@@ -116,7 +117,18 @@ fn by_rule(scene: &Scene<'_, '_>, day: Day, paper: &mut Paper) -> Result<(), Fai
             ]);
         }
     }
-    let tables = [lasting, families].into_iter();
+    let headings = [("part", "part"), ("lot", "lot"), ("out", "out of the cold")];
+    let mut cold = Table::new("kept cold", &headings);
+    for (part, number, lot, lot_number) in kept_cold(scene.books)? {
+        if let Some(out) = out_of_cold(scene.books, lot, part, &scene.at)? {
+            cold.row(vec![
+                Cell::text(number),
+                Cell::text(lot_number),
+                Cell::Alert(out.to_string()),
+            ]);
+        }
+    }
+    let tables = [lasting, families, cold].into_iter();
     paper.tables.extend(tables.filter(|table| !table.rows.is_empty()));
     Ok(())
 }

@@ -4,6 +4,7 @@ pub mod approvals;
 pub mod away;
 pub mod bins;
 pub mod certificates;
+pub mod cold;
 pub mod counts;
 pub mod extensions;
 pub mod lives;

@@ -91,7 +91,7 @@ impl Band {
     }
 
     /// Whether every temperature of another lies in it.
-    fn holds(self, other: Band) -> bool {
+    pub(super) fn holds(self, other: Band) -> bool {
         self.from_c <= other.from_c && other.to_c <= self.to_c
     }
 }

@@ -1,5 +1,6 @@
 //! Why goods cannot be kept so.
 
+use crate::domain::keeping::cold::OutOfCold;
 use crate::domain::measure::Qty;
 use crate::domain::refusal::Refusal;
 use std::fmt;
@@ -21,6 +22,12 @@ pub enum KeepingFault {
     SecondLot { bin: String, lot: String, there: String },
     /// More flammables than a cabinet may hold.
     OverLimit { bin: String, litres: Qty, limit: Qty },
+    /// Out of the cold for longer than it may be.
+    TooWarm {
+        lot: String,
+        part: String,
+        out: OutOfCold,
+    },
     /// A life that ends past the calendar.
     PastCalendar {
         part: String,
@@ -56,6 +63,7 @@ impl fmt::Display for KeepingFault {
                 "{bin} would hold {litres} l of flammables, {} l over its limit of {limit} l",
                 *litres - *limit
             ),
+            KeepingFault::TooWarm { lot, part, out } => write!(f, "lot {lot} of {part} is {out}"),
             KeepingFault::PastCalendar { part, life, made } => {
                 write!(
                     f,

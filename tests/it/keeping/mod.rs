@@ -1,6 +1,7 @@
 //! How goods are kept: lives by the shop's table, extensions, what a bin bears, time out of the cold.
 
 mod bins;
+mod cold;
 mod extend;
 mod lives;
 
