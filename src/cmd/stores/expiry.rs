@@ -1,5 +1,6 @@
 //! `expiry`: what dies on the shelf, when, and what it cost.
 
+use super::as_of::{dead_on, past_day};
 use crate::cmd::error::Failure;
 use crate::cmd::shop::{Done, Scene, Shop};
 use crate::db::stores::cold::{kept_cold, out_of_cold};
@@ -22,6 +23,9 @@ pub struct Ask {
     /// How each last day was worked out
     #[arg(long)]
     how: bool,
+    /// As it was at the end of this day, over or today
+    #[arg(long, value_name = "DATE", conflicts_with = "how")]
+    as_of: Option<String>,
 }
 
 /// Lists what dies.
@@ -30,6 +34,10 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
 }
 
 fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
+    if let Some(text) = &ask.as_of {
+        let day = past_day(scene, text)?;
+        return dead_on(scene, day, day.plus_days(ask.within).unwrap_or(day));
+    }
     let day = scene.day.max(scene.today);
     let last = day.plus_days(ask.within).unwrap_or(day);
     let found = expiring(scene.books, last)?;

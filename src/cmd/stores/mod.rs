@@ -1,5 +1,6 @@
 //! The counter: what stands on the shelf, on which card, until when.
 
+mod as_of;
 pub mod card;
 pub mod certificate;
 pub mod count;
@@ -41,7 +42,7 @@ pub enum Command {
     #[command(after_help = "examples:\n  bincard scan L000049H\n  bincard scan OR-18 --in B-1")]
     Scan(scan::Ask),
     #[command(
-        after_help = "examples:\n  bincard stock SP-20\n  bincard stock sealant\n  bincard stock --format csv"
+        after_help = "examples:\n  bincard stock SP-20\n  bincard stock sealant\n  bincard stock --format csv\n  bincard stock SE-50 --as-of 2026-11-02"
     )]
     /// `stock`.
     Stock(stock::Ask),
@@ -52,7 +53,9 @@ pub enum Command {
     #[command(subcommand)]
     Label(label::Command),
     /// `expiry`.
-    #[command(after_help = "examples:\n  bincard expiry\n  bincard expiry --within 30 --format csv")]
+    #[command(
+        after_help = "examples:\n  bincard expiry\n  bincard expiry --within 30 --format csv\n  bincard expiry --as-of 2026-11-12"
+    )]
     Expiry(expiry::Ask),
     /// `extend`.
     #[command(

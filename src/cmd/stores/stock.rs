@@ -1,5 +1,6 @@
 //! `stock`: what stands on the shelf, is reserved, on hold, dead and free.
 
+use super::as_of::{lay_of, past_day};
 use crate::cmd::error::Failure;
 use crate::cmd::likeness::stand_ins;
 use crate::cmd::shelf::no_lot;
@@ -16,6 +17,9 @@ pub struct Ask {
     /// A part number, words of its name, or a lot's number; without any, every part
     #[arg(value_name = "PART")]
     words: Vec<String>,
+    /// As it was at the end of this day, over or today
+    #[arg(long, value_name = "DATE")]
+    as_of: Option<String>,
 }
 
 /// Shows how parts stand.
@@ -46,6 +50,16 @@ fn show(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
         Some(part) => vec![part],
         None => parts_with(scene.books, &ask.words)?,
     };
+    if let Some(text) = &ask.as_of {
+        let day = past_day(scene, text)?;
+        return match found.as_slice() {
+            [part] => lay_of(scene, part, day),
+            _ => Err(Failure::usage(
+                "--as-of shows one part as it was",
+                "name its part number: `bincard stock SE-50 --as-of 2026-11-02`",
+            )),
+        };
+    }
     let paper = scene.paper("stock", "");
     let day = scene.day.max(scene.today);
     match <[_; 1]>::try_from(found) {

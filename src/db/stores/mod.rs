@@ -2,6 +2,7 @@
 
 pub mod approvals;
 pub mod away;
+pub mod as_of;
 pub mod bins;
 pub mod certificates;
 pub mod cold;

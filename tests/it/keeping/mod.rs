@@ -1,5 +1,6 @@
 //! How goods are kept: lives by the shop's table, extensions, what a bin bears, time out of the cold.
 
+mod as_of;
 mod bins;
 mod cold;
 mod extend;
