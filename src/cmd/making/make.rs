@@ -9,7 +9,7 @@ use crate::db::stores::lives::lasts_on;
 use crate::db::stores::sizes::size_of;
 use crate::db::stores::stock::part_numbered;
 use crate::domain::making::made::{Wish, is_same_part, make};
-use crate::domain::making::pot_life::PotLife;
+use crate::domain::making::pot_life::{CURE, POT_LIFE, PotLife};
 use crate::domain::measure::Day;
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
@@ -25,9 +25,6 @@ use clap::Args;
 
 /// From where goods go into a making.
 const TAKEN_FROM: [Kind; 4] = [Kind::Bench, Kind::Shelf, Kind::Receiving, Kind::Quarantine];
-
-/// The sizes of a part that say how long mixed material can be used, and when it has cured.
-const POT_LIFE: (&str, &str) = ("pot_life_minutes", "cure_minutes");
 
 /// Make a part out of others: cut, ground, put together, mixed; a set broken up
 ///
@@ -99,9 +96,8 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     let posting = make(&stock, head, places, &inputs, &wish)?;
     // A pot life runs from now: what was mixed on another day has long set.
     let pot = if scene.day == scene.today {
-        let (pot, cure) = POT_LIFE;
         let minutes = |name| size_of(scene.books, part.id, name);
-        PotLife::from_mixing(&scene.at, minutes(pot)?, minutes(cure)?)
+        PotLife::from_mixing(&scene.at, minutes(POT_LIFE)?, minutes(CURE)?)
     } else {
         None
     };

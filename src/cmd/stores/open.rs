@@ -7,7 +7,9 @@ use crate::cmd::shelf::{
     bin_called, gather_kit, hazards_on, house_place, line_there, lot_called, posted_with, quantity,
 };
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
+use crate::db::stores::sizes::size_of;
 use crate::domain::making::hazard::Hazard;
+use crate::domain::making::pot_life::{CURE, POT_LIFE, PotLife};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::law::{Kind, Movement};
@@ -87,7 +89,18 @@ fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure
     let head = scene.head(DocKind::Movement(Movement::Open));
     let posting = open(&stock, head, making, &[input], &[output])?;
     let hazards = hazards_on(scene, part.id)?;
-    let say = move |stock: &Stock, posting: &Posting| label(stock, posting, &hazards);
+    // A pot life runs from now: what was opened on another day is long past it.
+    let minutes = |name| size_of(scene.books, part.id, name);
+    let pot = match scene.day == scene.today {
+        true => PotLife::from_mixing(&scene.at, minutes(POT_LIFE)?, minutes(CURE)?),
+        false => None,
+    };
+    let say = move |stock: &Stock, posting: &Posting| {
+        let (answer, mut remarks) = label(stock, posting, &hazards)?;
+        let told = pot.iter().flat_map(PotLife::told);
+        remarks.extend(told.map(|line| format!("once mixed, {line}")));
+        Ok((answer, remarks))
+    };
     Ok(posted_with(posting, "open", "opened", say))
 }
 

@@ -1,7 +1,7 @@
 //! How long lots were out of the cold, from their cards.
 
 use super::bins::keeps_of;
-use super::extensions::size_of;
+use super::sizes::size_of;
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::value::{Row, values};

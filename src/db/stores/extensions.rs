@@ -2,9 +2,10 @@
 
 use crate::db::books::Open;
 use crate::db::error::Error;
+use crate::db::stores::sizes::size_of;
 use crate::db::value::values;
 use crate::domain::keeping::extend::{Before, USUALLY};
-use crate::domain::measure::{Day, Qty};
+use crate::domain::measure::Day;
 use crate::domain::stores::ids::{LotId, PartId};
 
 /// The size of a part that says how often its life may be extended.
@@ -36,13 +37,4 @@ pub fn extended_before(books: &Open<'_>, lot: LotId, came: Option<Day>) -> Resul
 pub fn times_of(books: &Open<'_>, part: PartId) -> Result<i64, Error> {
     let own = size_of(books, part, TIMES)?;
     Ok(own.map_or(USUALLY, |times| times.millionths() / 1_000_000))
-}
-
-/// A size of a part by its name, as a number in its own unit.
-pub fn size_of(books: &Open<'_>, part: PartId, name: &str) -> Result<Option<Qty>, Error> {
-    let row = books.row(
-        "SELECT value FROM part_size WHERE part = $1 AND name = $2",
-        &values![part.0, name],
-    )?;
-    row.map_or(Ok(None), |row| row.maybe_qty(0))
 }

@@ -1,8 +1,8 @@
 //! What the counter asks of the books.
 
 pub mod approvals;
-pub mod away;
 pub mod as_of;
+pub mod away;
 pub mod bins;
 pub mod certificates;
 pub mod cold;

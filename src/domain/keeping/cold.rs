@@ -36,7 +36,7 @@ pub struct Going {
     pub qty: Qty,
 }
 
-const MINUTES_A_DAY: i64 = 24 * 60;
+pub(super) const MINUTES_A_DAY: i64 = 24 * 60;
 
 /// How warm a place is for a part that keeps in a band; for one without a band every place that keeps one is cold.
 pub fn warmth(place: PlaceId, limits: Limits, wanted: Option<Band>) -> Warmth {

@@ -3,6 +3,7 @@
 //! ```text
 //! life   = length [ " type 1" | " type 2" ]
 //! length = NUMBER " days|weeks|months|years" | "family " NAME
+//! life   = "code " CODE, which is kept as the length and type that it stands for
 //! ```
 
 use crate::domain::measure::Life;
@@ -45,6 +46,14 @@ pub enum ShelfLifeFault {
     /// The length is none.
     #[error("{0}; or the family whose rule says it, such as family NBR; type 1 or type 2 may follow either")]
     Length(String),
+    /// A code that is not read.
+    #[error("code {} {because}", shown(text))]
+    Code {
+        /// The code as given.
+        text: String,
+        /// Why, and what to type.
+        because: &'static str,
+    },
     /// A type that there is not.
     #[error(
         "'{}' is no type of life: type 1 is never extended, type 2 is after a test",
@@ -75,6 +84,9 @@ impl LifeType {
 impl ShelfLife {
     /// Reads `24 months`, `24 months type 2`, `family NBR` or `family NBR type 1`.
     pub fn parse(text: &str) -> Result<ShelfLife, ShelfLifeFault> {
+        if let Some(code) = text.strip_prefix("code ") {
+            return coded(code);
+        }
         let (length, life_type) = match text.split_once(" type ") {
             None => (text, None),
             Some((length, "1" | "I")) => (length, Some(LifeType::One)),
@@ -106,6 +118,42 @@ impl ShelfLife {
             Length::Family(family) => Some(family),
         }
     }
+}
+
+/// The codes of labels whose life and type were seen in 41 CFR 101-27.205 and its public restatements.
+const CODES: [(&str, u32, LifeType); 7] = [
+    ("A", 1, LifeType::One),
+    ("B", 2, LifeType::One),
+    ("C", 3, LifeType::One),
+    ("D", 4, LifeType::One),
+    ("H", 12, LifeType::One),
+    ("M", 24, LifeType::One),
+    ("1", 3, LifeType::Two),
+];
+
+/// What a code of a label stands for; of the others none is guessed.
+fn coded(code: &str) -> Result<ShelfLife, ShelfLifeFault> {
+    let refused = |because| ShelfLifeFault::Code {
+        text: code.to_owned(),
+        because,
+    };
+    match code {
+        "0" => return Err(refused("is of what does not deteriorate: leave the life blank")),
+        "X" => {
+            return Err(refused(
+                "is of type 2 and longer than 60 months: type the length, such as 72 months type 2",
+            ));
+        }
+        _ => {}
+    }
+    let known = CODES.iter().find(|(known, _, _)| *known == code);
+    let (_, months, life_type) = known.ok_or_else(|| {
+        refused("is not known here: type the length and type behind it, such as 18 months type 1")
+    })?;
+    Ok(ShelfLife {
+        length: Length::Own(Life::Months(*months)),
+        life_type: Some(*life_type),
+    })
 }
 
 /// Whether a text can name a family: one word of at most twenty letters, figures and hyphens.

@@ -2,6 +2,11 @@
 
 use crate::domain::measure::{Day, Qty};
 
+/// The size of a part that says how long mixed material can be used.
+pub const POT_LIFE: &str = "pot_life_minutes";
+/// The size of a part that says when mixed material has cured.
+pub const CURE: &str = "cure_minutes";
+
 /// Minutes of a day.
 const DAY_MINUTES: i64 = 24 * 60;
 

@@ -2,6 +2,7 @@
 
 mod as_of;
 mod bins;
+mod codes;
 mod cold;
 mod extend;
 mod lives;
