@@ -6,6 +6,7 @@ mod codes;
 mod cold;
 mod extend;
 mod lives;
+mod nasty;
 
 use crate::desk::{Counter, Ran, split};
 use crate::stores::refused;
