@@ -3,8 +3,8 @@
 use super::cells::Cells;
 use super::rows::{Row, said, yes_or_no};
 use super::words::{Condition, PackPolicy, PartClass, PriceBasis, RateKind, SizeUnit};
-use crate::domain::keeping::bin::FLAMMABLE;
 use crate::domain::keeping::shelf_life::ShelfLife;
+use crate::domain::making::hazard::hazard;
 use crate::domain::measure::printed::Made;
 use crate::domain::measure::unit::Dimension;
 use crate::domain::measure::{Currency, Day, Life, Money, Qty, Unit};
@@ -149,8 +149,14 @@ fn opened_life(cells: &mut Cells) -> Option<(Option<i64>, Option<Life>)> {
     }
 }
 
-/// The size that says that a part is flammable, by the number behind the H on its label.
+/// The size that says what a part may do to who handles it, by the number behind the H on its label; more of them are
+/// `hazard-2` and on.
 const HAZARD: &str = "hazard";
+
+/// Whether a size is a hazard statement that has words here.
+fn is_hazard(value: Qty) -> bool {
+    hazard(&format!("H{value}")).is_ok()
+}
 
 /// One size of a part.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -172,13 +178,12 @@ impl Row for SizeRow {
     fn read(cells: &mut Cells) -> Option<SizeRow> {
         let (part, name) = (cells.text("part"), cells.single("name"));
         let (value, unit) = (cells.qty("value"), cells.maybe_word("unit"));
-        if name.as_deref() == Some(HAZARD)
-            && value.is_some_and(|value| !FLAMMABLE.map(Qty::whole).contains(&value))
-        {
+        let of_hazard = |name: &String| name == HAZARD || name.starts_with("hazard-");
+        if name.as_ref().is_some_and(of_hazard) && value.is_some_and(|value| !is_hazard(value)) {
             return cells.no(
                 "value",
-                "is no hazard of a flammable",
-                "type 224, 225 or 226, the number behind the H",
+                "is no hazard statement known here",
+                "type the number behind the H on the label, such as 225",
             );
         }
         Some(SizeRow {

@@ -3,7 +3,7 @@
 use crate::db::books::Open;
 use crate::db::error::Error;
 use crate::db::value::{Row, values};
-use crate::domain::keeping::bin::{Band, Bin, Keeps, Limits, Lying};
+use crate::domain::keeping::bin::{Band, Bin, FLAMMABLE, Keeps, Limits, Lying};
 use crate::domain::measure::{Qty, Unit};
 use crate::domain::stores::ids::{LotId, PartId, PlaceId};
 use std::collections::BTreeMap;
@@ -34,7 +34,7 @@ pub fn bin_of(books: &Open<'_>, place: PlaceId) -> Result<Option<Bin>, Error> {
 pub fn keeps_of(books: &Open<'_>, part: PartId) -> Result<Keeps, Error> {
     let rows = books.rows(
         "SELECT name, value FROM part_size WHERE part = $1 AND value IS NOT NULL \
-         AND name IN ('hazard', 'litres_each', 'store_from_c', 'store_to_c')",
+         AND (name IN ('hazard', 'litres_each', 'store_from_c', 'store_to_c') OR name LIKE 'hazard-%')",
         &values![part.0],
     )?;
     let mut sizes: BTreeMap<String, Qty> = BTreeMap::new();
@@ -44,10 +44,17 @@ pub fn keeps_of(books: &Open<'_>, part: PartId) -> Result<Keeps, Error> {
     let size = |name: &str| sizes.get(name).copied();
     let band = size("store_from_c").zip(size("store_to_c"));
     Ok(Keeps {
-        hazard: size("hazard").map(|hazard| hazard.millionths() / 1_000_000),
+        hazard: flammable(&sizes),
         litres_each: size("litres_each"),
         band: band.map(|(from_c, to_c)| Band { from_c, to_c }),
     })
+}
+
+/// The statement of a flammable liquid among the sizes of a part.
+fn flammable(sizes: &BTreeMap<String, Qty>) -> Option<i64> {
+    let named = sizes.iter().filter(|(name, _)| name.starts_with("hazard"));
+    let mut numbers = named.map(|(_, value)| value.millionths() / 1_000_000);
+    numbers.find(|number| FLAMMABLE.contains(number))
 }
 
 /// What lies in a bin, by lot.

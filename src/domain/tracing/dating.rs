@@ -17,8 +17,8 @@ pub enum DayFault {
     BeforeTheLot { day: Day, lot: String, came: Day },
 }
 
-/// How long before the books were begun a document's day may lie: what is still to be typed of the last months.
-const BEFORE_DAYS: i64 = 366;
+/// How long before the books were begun a document may lie: five years, for old papers that are typed in after all.
+const BEFORE_DAYS: i64 = 1826;
 
 /// Whether a document of this day may be written today, in books that begin on `first`.
 pub fn may_bear(day: Day, today: Day, first: Day) -> Result<(), DayFault> {
@@ -38,7 +38,7 @@ impl fmt::Display for DayFault {
             DayFault::BeforeTheBooks { day, first } => {
                 write!(
                     f,
-                    "{day} is more than a year before these books, which begin {first}"
+                    "{day} is more than five years before these books, which begin {first}"
                 )
             }
             DayFault::BeforeTheLot { day, lot, came } => {

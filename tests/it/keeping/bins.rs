@@ -94,7 +94,7 @@ fn limits_are_written_in_one_way() {
             "HP",
         );
         assert!(
-            ran.exit == 65 && ran.err.contains("no hazard of a flammable"),
+            ran.exit == 65 && ran.err.contains("no hazard statement known here"),
             "{}",
             ran.err
         );

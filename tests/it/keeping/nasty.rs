@@ -46,7 +46,7 @@ fn a_part_tube_is_judged_by_its_opening_and_written_off_alone() {
         &format!("pick amber --list {list} {n}=50:L0001843 --by TW"),
         206,
         1,
-        "L0001843 of SE-50 expires 2027-05-24",
+        "L0001843 of SE-50 is dead on 2027-05-25",
     );
     types(&counter, "scrap L0001843 50 --by TW -w expired").good();
     let left = "SELECT CAST(SUM(b.qty) AS TEXT) FROM balance b JOIN lot l ON l.id = b.lot JOIN place p ON p.id = b.place \
@@ -76,7 +76,7 @@ fn good_on_the_day_of_picking_and_dead_on_the_day_of_fitting() {
     assert!(line.contains("L000049H"), "{line}");
     let n = line.split_whitespace().next().unwrap();
     let pick = format!("pick blue --list {list} {n}=50:L000050V --by TW");
-    turned_away(&counter, &pick, 206, 1, "would be dead on 2026-12-02");
+    turned_away(&counter, &pick, 206, 1, "is dead on 2026-12-02");
 }
 
 /// N30: 29 February, 31 August and six months, quarter codes, a year written 77: through the door, as labels have them.

@@ -90,6 +90,7 @@ fn a_tool_is_lent_while_it_is_calibrated() {
         "{}",
         ran.out
     );
+    types(&counter, "people change OQ --until 2029-01-08 --by DA").good();
     types(&counter, "settings --training-day 2027-02-15 --by HP").good();
     there_and_back(&counter, &lend("--due 2027-03-01"));
     types(&counter, "settings --training-day 2027-02-16 --by HP").good();
@@ -101,7 +102,7 @@ fn a_tool_is_lent_while_it_is_calibrated() {
         "calibration ended 2027-02-15, overdue by 1 day",
     );
     // Out of the cage the inspector sends it to be calibrated; nobody else does.
-    let calibrate = |by: &str| format!("away TW-1 --to OUT --due 2026-12-20 --by {by} -w to be calibrated");
+    let calibrate = |by: &str| format!("away TW-1 --to OUT --due 2027-03-01 --by {by} -w to be calibrated");
     turned_away(&counter, &calibrate("TW"), 225, 77, "inspector");
     there_and_back(&counter, &calibrate("OQ"));
 }

@@ -159,10 +159,11 @@ fn a_flammable_tube_gets_no_plain_list() {
     ] {
         assert!(ran.out.contains(told), "{told}: {}", ran.out);
     }
-    // Words that nobody knows are not left off.
+    // Words that nobody knows are not left off: the statement is not taken on.
     std::fs::write(&file, "part,name,value,unit\nSE-50,hazard-3,999,\n").unwrap();
-    counter.run(&["import", &path, "--by", "HP"]).good();
-    turned_away(&counter, "open X0618 --by TW", 242, 1, "H999");
+    let ran = counter.run(&["import", &path, "--by", "HP"]);
+    assert_eq!(ran.exit, 65, "{ran:?}");
+    assert!(ran.err.contains("no hazard statement known here"), "{}", ran.err);
 }
 
 /// The facts of hazards: the category of a flammable liquid gives its statement and its signal word.

@@ -54,6 +54,7 @@ fn bench_stock_dies_like_any_other() {
     let counter = Counter::sample();
     let grease = lot_of(&counter, "U31");
     // Printed 31 May 2028.
+    types(&counter, "people change OQ --until 2029-01-08 --by DA").good();
     types(&counter, "settings --training-day 2028-05-31 --by HP").good();
     there_and_back(&counter, &format!("use {grease} 5 --by TW -w pump"));
     types(&counter, "settings --training-day 2028-06-01 --by HP").good();
@@ -66,7 +67,7 @@ fn bench_stock_dies_like_any_other() {
     );
     turned_away(
         &counter,
-        "use GR-40 5 --on 2028-06-01 --by TW -w pump",
+        "use GR-40 5 --by TW -w pump",
         242,
         1,
         "0 g of it can be used",
@@ -75,7 +76,7 @@ fn bench_stock_dies_like_any_other() {
     types(&counter, came).good();
     types(&counter, "settings --papers off --by OQ").good();
     types(&counter, "inspect U40 100 --to BENCH --by OQ").good();
-    let ran = types(&counter, "use GR-40 5 --on 2028-06-01 --by TW -w pump").good();
+    let ran = types(&counter, "use GR-40 5 --by TW -w pump").good();
     assert!(
         ran.out
             .contains(&format!("EXPIRED 2028-05-31: {grease} in BENCH")),
