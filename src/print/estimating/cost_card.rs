@@ -7,7 +7,7 @@ use crate::domain::stores::part::Part;
 use crate::print::cell::Cell;
 use crate::print::paper::Paper;
 use crate::print::table::Table;
-use crate::print::words::{count, no_rate, price_basis, printed, printed_sum};
+use crate::print::words::{count, measured, no_rate, price_basis, printed, printed_sum};
 use rust_decimal::Decimal;
 
 /// What a job cost so far.
@@ -113,6 +113,28 @@ fn bases(card: &CostCard<'_>) -> Vec<String> {
         ),
         None => "no labour rate holds on the day, so the hours have no price".to_owned(),
     });
+    for (line, part, cost) in card.lines {
+        let over = cost.in_kit + cost.on_engine - line.need;
+        if over.is_positive() && !part.whole_pack {
+            told.push(format!(
+                "line {}: {} of {} more than it needs stands on the job until it is put back",
+                line.n,
+                measured(over, part.unit),
+                part.number
+            ));
+        }
+    }
+    for (n, part, more) in card.still {
+        let Some(unit) = part.hand_out.filter(|unit| !part.whole_pack && more.qty < *unit) else {
+            continue;
+        };
+        told.push(format!(
+            "line {n}: {} of {} by use; unopened it goes out as {}, and what is left is put back",
+            measured(more.qty, part.unit),
+            part.number,
+            measured(unit, part.unit)
+        ));
+    }
     for (n, part, more) in card.still.iter().filter(|(_, _, more)| more.cost.is_none()) {
         let without = match no_rate(&more.without_rate).as_str() {
             "" => String::new(),

@@ -25,16 +25,17 @@ pub fn short_list(
     paper.answer = if shorts.is_empty() {
         format!("nothing short on {of}")
     } else {
-        let lines = count(shorts.len(), "line");
-        format!("{lines} short on {of}; {}", when_due(shorts, stock.day))
+        let only = shorts.iter().filter(|short| short.free >= short.short).count();
+        let lines = match shorts.len() - only {
+            0 => count(only, "line"),
+            missing => count(missing, "line"),
+        };
+        let free = match only {
+            only if only < shorts.len() && only > 0 => format!(", {only} to reserve"),
+            _ => String::new(),
+        };
+        format!("{lines} short{free} on {of}; {}", when_due(shorts, stock.day))
     };
-    let only = shorts.iter().filter(|short| short.free >= short.short).count();
-    if only > 0 {
-        paper.notes.push(format!(
-            "{} of them covered by free stock: reserve first",
-            count(only, "line")
-        ));
-    }
     let mut table = Table::new(
         "short",
         &[

@@ -132,3 +132,28 @@ fn how_do_i_undo_it() {
     run(&counter, "give JT-130 1 -j blue --by TW").good();
     run(&counter, "check").good();
 }
+
+/// What stops a job is told apart from what only has to be reserved: the jet that is not there, the nuts that are free.
+#[test]
+fn short_and_to_reserve_are_told_apart() {
+    let counter = Counter::sample();
+    run(&counter, "reserve amber blue --by TW");
+    run(&counter, "free blue 16 --by TW").good();
+    let told = "1 line short, 1 to reserve on J-0001 (blue); none due today, next 2026-11-30";
+    answers(&counter, "shorts blue", 1, told);
+}
+
+/// A tube of 50 ml goes out whole for the 12 ml that a kit takes; what is left of it is named before and after.
+#[test]
+fn what_goes_out_beyond_the_need_is_named() {
+    let counter = Counter::sample();
+    run(&counter, "reserve amber --by TW").good();
+    let before = run(&counter, "cost amber").good().out;
+    let by_use = "line 19: 12 ml of SE-50 by use; unopened it goes out as 50 ml, and what is left is put back";
+    assert!(before.replace("\n  ", " ").contains(by_use), "{before}");
+    run(&counter, "pick amber --list 2 --as-listed --by TW").good();
+    let after = run(&counter, "cost amber").good().out;
+    let over = "line 19: 38 ml of SE-50 more than it needs stands on the job until it is put back";
+    assert!(after.replace("\n  ", " ").contains(over), "{after}");
+    assert!(!after.contains("by use; unopened"), "{after}");
+}
