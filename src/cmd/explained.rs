@@ -320,6 +320,7 @@ fn where_they_stand(what: &str) -> Option<&'static str> {
         "supplier" => "`bincard export suppliers` lists the suppliers",
         "customer" => "`bincard export customers` lists the customers",
         "engine" => "`bincard export engines` lists the engines",
+        "goods-received note" => "`bincard inspect` lists what waits, lot by lot",
         "document" | "document of" => "`bincard log` lists the documents",
         "certificate" => "`bincard certificate list` lists the certificates",
         "job line" | "line of the job" | "line of the job for" => "`bincard job show JOB` numbers its lines",

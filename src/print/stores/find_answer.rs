@@ -39,11 +39,20 @@ pub fn part_found(
                 measured(all_free, part.unit)
             )
         }
-        None => format!(
-            "{}: none to give; {}",
-            part.number,
-            why_none(found, on_order, day)
-        ),
+        None => match instead
+            .iter()
+            .find_map(|line| line.split_once(" may stand in for "))
+        {
+            Some((other, _)) => format!(
+                "{}: none to give; {other} may stand in, by the authority below",
+                part.number
+            ),
+            None => format!(
+                "{}: none to give; {}",
+                part.number,
+                why_none(found, on_order, day)
+            ),
+        },
     };
     paper.notes.extend_from_slice(instead);
     if instead.is_empty() && first_to_give(&found.lying, day).is_none() {

@@ -149,7 +149,8 @@ fn what_goes_out_beyond_the_need_is_named() {
     let counter = Counter::sample();
     run(&counter, "reserve amber --by TW").good();
     let before = run(&counter, "cost amber").good().out;
-    let by_use = "line 19: 12 ml of SE-50 by use; unopened it goes out as 50 ml, and what is left is put back";
+    let by_use =
+        "line 19: 12 ml of SE-50 by use; unopened it goes out as 50 ml, and what is left is put back";
     assert!(before.replace("\n  ", " ").contains(by_use), "{before}");
     run(&counter, "pick amber --list 2 --as-listed --by TW").good();
     let after = run(&counter, "cost amber").good().out;

@@ -1,5 +1,6 @@
 //! The counter: goods in, inspected, moved, opened, scrapped, counted; notes for the next shift.
 
+mod clerks_day;
 mod count;
 mod cycle;
 mod find;
