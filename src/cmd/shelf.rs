@@ -60,6 +60,22 @@ fn told(called: &Called) -> String {
     format!("{} of {}", called.number, called.part)
 }
 
+/// The facts of a lot, of another place, and of the bin that `--from` names, with that bin.
+pub fn gather_from<'s, 'b>(
+    scene: &'s Scene<'s, 'b>,
+    lot: LotId,
+    other: PlaceId,
+    from: Option<&String>,
+) -> Result<(Gather<'s, 'b>, Option<PlaceId>), Failure> {
+    let named = from.map(|code| bin_called(scene, code)).transpose()?;
+    let mut facts = scene.gather()?;
+    facts.lot(lot)?;
+    for place in [Some(other), named].into_iter().flatten() {
+        facts.place(place)?;
+    }
+    Ok((facts, named))
+}
+
 /// The place of this code, however it is capitalised.
 pub fn bin_called(scene: &Scene<'_, '_>, code: &str) -> Result<PlaceId, Failure> {
     let place = place_of_code(scene.books, code)?.ok_or_else(|| Refusal::Unknown {

@@ -1,7 +1,7 @@
 //! `away`: goods that go to an outworker, on loan or to a fitter, and come back; what is out now.
 
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_called, bin_of_kind, bin_or_only, lot_called, posted, posted_with, quantity};
+use crate::cmd::shelf::{bin_of_kind, bin_or_only, gather_from, lot_called, posted, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::stores::away::out_with_others;
 use crate::domain::making::away::{ends_while_away, judge_going, out_of};
@@ -71,16 +71,7 @@ fn out(scene: &Scene<'_, '_>, ask: &Ask, asked: &str) -> Result<Decision<'static
             "say why: `-w nickel plating`",
         ));
     }
-    let named = ask
-        .from
-        .as_ref()
-        .map(|code| bin_called(scene, code))
-        .transpose()?;
-    let mut facts = scene.gather()?;
-    facts.lot(lot)?;
-    for place in [Some(to), named].into_iter().flatten() {
-        facts.place(place)?;
-    }
+    let (facts, named) = gather_from(scene, lot, to, ask.from.as_ref())?;
     let stock = facts.done();
     let part = stock.part_of(lot)?;
     let (from, there) = out_of(&stock, lot, named)?;

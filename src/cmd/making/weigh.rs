@@ -1,7 +1,7 @@
 //! `weigh`: a spool or a tube put on the scale; what is left of it is held against the book.
 
 use crate::cmd::error::Failure;
-use crate::cmd::shelf::{bin_called, house_place, lot_called, posted_with};
+use crate::cmd::shelf::{gather_from, house_place, lot_called, posted_with};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::cmd::tolerance::{again, answered, held_against};
 use crate::db::stores::counts::last_document;
@@ -62,16 +62,7 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
 
 fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
     let lot = lot_called(scene, &ask.lot)?;
-    let named = ask
-        .from
-        .as_ref()
-        .map(|code| bin_called(scene, code))
-        .transpose()?;
-    let mut facts = scene.gather()?;
-    facts.lot(lot)?;
-    for place in [Some(house_place(Kind::Counted)), named].into_iter().flatten() {
-        facts.place(place)?;
-    }
+    let (facts, named) = gather_from(scene, lot, house_place(Kind::Counted), ask.from.as_ref())?;
     let stock = facts.done();
     let (place, book) = where_it_lies(&stock, lot, &WEIGHED_IN, named)?;
     let part = stock.part_of(lot)?;

@@ -2,7 +2,7 @@
 
 use crate::cmd::error::Failure;
 use crate::cmd::keeping::bins_bear;
-use crate::cmd::shelf::{bin_called, bin_of_kind, lot_called, posted_with, quantity};
+use crate::cmd::shelf::{bin_of_kind, gather_from, lot_called, posted_with, quantity};
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::law::{Kind, Movement};
@@ -49,16 +49,7 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
 fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
     let lot = lot_called(scene, &ask.lot)?;
     let to = bin_of_kind(scene, &ask.to, &BINS)?;
-    let named = ask
-        .from
-        .as_ref()
-        .map(|code| bin_called(scene, code))
-        .transpose()?;
-    let mut facts = scene.gather()?;
-    facts.lot(lot)?;
-    for place in [Some(to), named].into_iter().flatten() {
-        facts.place(place)?;
-    }
+    let (facts, named) = gather_from(scene, lot, to, ask.from.as_ref())?;
     let stock = facts.done();
     let (from, there) = where_it_lies(&stock, lot, &BINS, named)?;
     let part = stock.part_of(lot)?;

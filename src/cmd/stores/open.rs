@@ -4,7 +4,7 @@ pub mod matched;
 
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{
-    bin_called, gather_kit, hazards_on, house_place, line_there, lot_called, posted_with, quantity,
+    gather_from, gather_kit, hazards_on, house_place, line_there, lot_called, posted_with, quantity,
 };
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::stores::sizes::size_of;
@@ -51,18 +51,8 @@ pub fn run(shop: &mut Shop<'_, '_>, ask: &Ask) -> Result<Done, Failure> {
 
 fn decide(scene: &Scene<'_, '_>, ask: &Ask) -> Result<Decision<'static>, Failure> {
     let lot = lot_called(scene, &ask.lot)?;
-    let named = ask
-        .from
-        .as_ref()
-        .map(|code| bin_called(scene, code))
-        .transpose()?;
     let making = house_place(Kind::Making);
-    let mut facts = scene.gather()?;
-    facts.lot(lot)?;
-    facts.place(making)?;
-    if let Some(place) = named {
-        facts.place(place)?;
-    }
+    let (mut facts, named) = gather_from(scene, lot, making, ask.from.as_ref())?;
     let (place, there) = where_it_lies(facts.so_far(), lot, &PLACES, named)?;
     gather_kit(&mut facts, scene, place)?;
     let stock = facts.done();

@@ -4,7 +4,7 @@ mod found;
 
 use crate::cmd::error::Failure;
 use crate::cmd::shelf::{
-    bin_called, bin_or_only, gather_kit, house_place, line_there, lot_called, posted, quantity,
+    bin_or_only, gather_from, gather_kit, house_place, line_there, lot_called, posted, quantity,
 };
 use crate::cmd::shop::{Decision, Done, Scene, Shop};
 use crate::db::kitting::jobs::job_called;
@@ -127,16 +127,7 @@ fn decide(
         .as_ref()
         .map(|called| job_called::<Failure>(scene.books, called))
         .transpose()?;
-    let named = goods
-        .from
-        .as_ref()
-        .map(|code| bin_called(scene, code))
-        .transpose()?;
-    let mut facts = scene.gather()?;
-    facts.lot(lot)?;
-    for place in [Some(way.to), named].into_iter().flatten() {
-        facts.place(place)?;
-    }
+    let (mut facts, named) = gather_from(scene, lot, way.to, goods.from.as_ref())?;
     if let Some(job) = &job {
         facts.job(job.id)?;
     }
