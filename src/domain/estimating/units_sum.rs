@@ -80,7 +80,7 @@ fn pair(from: &str, to: &str) -> Result<(&'static Scale, &'static Scale), TypedF
         }
         .unwrap_or(TypedFault::Unknown {
             text: to.to_owned(),
-            known: "mm, in, ml, g, lb, N.m and the like".to_owned(),
+            known: "mm, in, ml, g, lb, N.m, bar, psi and the like".to_owned(),
         }));
     };
     let fitting = targets.iter().find(|target| chosen(from, target, &[]).is_ok());

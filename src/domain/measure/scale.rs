@@ -1,7 +1,7 @@
 //! Every unit that a person may write behind a figure, with its exact factor and its code on exchange files.
 //!
 //! Factors are exact by definition: the international yard and pound of 1959, the US gallon of 231 cubic inches,
-//! the standard acceleration 9.80665 m/s2. Codes are those of UN/ECE Recommendation 20: INH, MTR and MLT as
+//! the standard acceleration 9.80665 m/s2; the inch of mercury is the conventional one of NIST SP 811. Codes are those of UN/ECE Recommendation 20: INH, MTR and MLT as
 //! published, the others from memory.
 
 use super::unit::{Dimension, Unit};
@@ -16,7 +16,7 @@ pub struct Scale {
     also: &'static [&'static str],
     /// What it measures.
     pub dimension: Dimension,
-    /// Digits of the factor to the base of its dimension (mm, ml, g, s, N·m, each), without the point.
+    /// Digits of the factor to the base of its dimension (mm, ml, g, s, N·m, kPa, each), without the point.
     factor_digits: i64,
     /// Decimals of the factor.
     factor_decimals: u32,
@@ -49,7 +49,7 @@ const fn scale(
 /// Every scale there is.
 #[rustfmt::skip]
 pub const SCALES: &[Scale] = {
-    use Dimension::{Count, Length, Mass, Time, Torque, Volume};
+    use Dimension::{Count, Length, Mass, Pressure, Time, Torque, Volume};
     &[
         scale("each", &["ea", "pc", "pcs", "piece", "pieces", "off"], Count, (1, 0), "EA", Some(Unit::Each)),
         scale("set", &["sets"], Count, (1, 0), "SET", Some(Unit::Set)),
@@ -76,6 +76,10 @@ pub const SCALES: &[Scale] = {
         scale("lbf.in", &["lbf·in", "in lb", "lb in"], Torque, (1_129_848_290_276_167, 16), "", None),
         scale("lbf.ft", &["lbf·ft", "ft lb", "lb ft"], Torque, (13_558_179_483_314_004, 16), "", None),
         scale("kgf.m", &["kgf·m", "kg m"], Torque, (980_665, 5), "", None),
+        scale("kPa", &["kilopascal", "kilopascals"], Pressure, (1, 0), "KPA", None),
+        scale("bar", &["bars"], Pressure, (100, 0), "BAR", None),
+        scale("psi", &["lbf/in2"], Pressure, (6_894_757_293_168_361, 15), "PS", None),
+        scale("inHg", &["in hg"], Pressure, (3_386_389, 6), "F79", None),
     ]
 };
 

@@ -43,6 +43,8 @@ pub enum Dimension {
     Time,
     /// Torque; nothing in stock is kept by it.
     Torque,
+    /// Pressure; nothing in stock is kept by it.
+    Pressure,
 }
 
 /// Why a unit is unknown or a quantity cannot be turned from one unit into another.
@@ -172,6 +174,7 @@ impl fmt::Display for Dimension {
             Self::Mass => "mass",
             Self::Time => "time",
             Self::Torque => "torque",
+            Self::Pressure => "pressure",
         })
     }
 }
