@@ -121,7 +121,8 @@ pub fn morning(todo: &[ToDo], mut paper: Paper) -> Paper {
             ("more", "more"),
         ],
     );
-    for one in todo {
+    // What lies in the cage may lie there for months: it is counted, and listed where it is decided on.
+    for one in todo.iter().filter(|one| one.sort != Sort::Caged) {
         table.row(vec![
             Cell::text(one.sort.word()),
             Cell::text(one.about.clone()),
@@ -157,8 +158,11 @@ pub fn morning(todo: &[ToDo], mut paper: Paper) -> Paper {
             Sort::Away,
             "bincard away LOT --back --by INITIALS   books it in when it comes",
         ),
-        (Sort::Waiting, "bincard inspect   what waits, lot by lot"),
-        (Sort::Caged, "bincard inspect   what lies in the cage too"),
+        (
+            Sort::Waiting,
+            "bincard inspect   what waits in receiving, lot by lot",
+        ),
+        (Sort::Caged, "bincard inspect   what lies in the cage, lot by lot"),
     ];
     for (sort, step) in next {
         if todo.iter().any(|one| one.sort == sort) {

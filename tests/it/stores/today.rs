@@ -21,6 +21,9 @@ fn the_morning_of_the_sample_day() {
         "1 job short, 1 job whole, 1 dead, 2 dying, 3 to inspect, 12 in the cage"
     );
     assert!(ran.out.contains("SHORT of 1 line"), "{}", ran.out);
+    // The cage is counted and not listed: its lots lie there until the inspector decides.
+    assert!(!ran.out.contains("in CAGE"), "{}", ran.out);
+    assert!(ran.out.contains("8 each of ST-160 in IN"), "{}", ran.out);
     // On the day before the van there is nothing due; on the day there is; the day after it is late.
     for (day, said) in [
         ("2026-11-29", None),
