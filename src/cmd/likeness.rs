@@ -28,6 +28,10 @@ use std::collections::hash_map::Entry;
 pub fn look_alikes(scene: &Scene<'_, '_>, part: &Part) -> Result<Vec<LookAlike>, Failure> {
     let one = sized(scene.books, part.clone())?;
     let mut found = Vec::new();
+    // Only sizes tell parts apart: what has none looks like nothing, and nobody is looked through.
+    if one.sizes.is_empty() {
+        return Ok(found);
+    }
     for other in kin(scene.books, part)? {
         let other = sized(scene.books, other)?;
         if let Some(apart) = difference(&one, &other) {

@@ -50,12 +50,13 @@ pub fn every_sized(books: &Open<'_>) -> Result<Vec<Sized>, Error> {
     Ok(parts_with(books, &[])?.into_iter().map(with_sizes).collect())
 }
 
-/// The other parts of a part's class and leading word, by part number.
+/// The other parts of a part's class and leading word that have sizes, by part number.
 pub fn kin(books: &Open<'_>, part: &Part) -> Result<Vec<Part>, Error> {
     let sql = concat!(
         "SELECT ",
         part_columns!(),
-        " FROM part p WHERE p.class = $1 AND SUBSTR(p.name, 1, $2) = $3 AND p.id <> $4 ORDER BY p.number"
+        " FROM part p WHERE p.class = $1 AND SUBSTR(p.name, 1, $2) = $3 AND p.id <> $4 \
+         AND EXISTS (SELECT 1 FROM part_size s WHERE s.part = p.id AND s.value IS NOT NULL) ORDER BY p.number"
     );
     let word = leading_word(&part.name);
     let letters = i64::try_from(word.chars().count()).unwrap_or(i64::MAX);
