@@ -4,7 +4,7 @@
 
 use crate::db::error::Error;
 use crate::db::sqlite::{Cursor, Purpose, Sqlite};
-use crate::db::value::{Row, Value};
+use crate::db::value::{Given, Row, Value};
 use std::path::Path;
 
 /// The books of one store.
@@ -104,7 +104,7 @@ impl Open<'_> {
     }
 
     /// Runs a statement that gives no rows once for each of these lists of values.
-    pub fn run_each<R: AsRef<[Value]>>(&self, sql: &str, all: impl Iterator<Item = R>) -> Result<(), Error> {
+    pub fn run_each<'v>(&self, sql: &str, all: impl Iterator<Item = impl Given<'v>>) -> Result<(), Error> {
         self.engine.run_each(sql, all)
     }
 

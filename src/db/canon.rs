@@ -44,7 +44,7 @@ impl Canon {
     }
 
     /// The rows that the document wrote in one table, in order.
-    pub fn rows<R: AsRef<[Value]>>(&mut self, table: &str, rows: impl ExactSizeIterator<Item = R>) {
+    pub fn rows<'v, R: AsRef<[Value<'v>]>>(&mut self, table: &str, rows: impl ExactSizeIterator<Item = R>) {
         if rows.len() == 0 && LATER.contains(&table) {
             return;
         }

@@ -83,7 +83,7 @@ pub fn hex(bytes: &[u8]) -> String {
     })
 }
 
-fn document_row(posting: &Posting, stamp: &Stamp, id: i64, first: i64) -> Vec<Value> {
+fn document_row<'p>(posting: &'p Posting, stamp: &'p Stamp, id: i64, first: i64) -> Vec<Value<'p>> {
     let head = &posting.head;
     Vec::from(values![
         id,
@@ -91,13 +91,13 @@ fn document_row(posting: &Posting, stamp: &Stamp, id: i64, first: i64) -> Vec<Va
         head.day,
         stamp.at.as_str(),
         head.by.as_str(),
-        head.checked_by.clone(),
-        head.reason.clone(),
+        head.checked_by.as_deref(),
+        head.reason.as_deref(),
         head.job.map(|job| job.0),
         head.order.map(|order| order.0),
         head.list,
         head.due,
-        head.owner_word.clone(),
+        head.owner_word.as_deref(),
         stamp.op.as_str(),
         stamp.request.to_vec(),
         head.contra.map(|contra| contra.0),
@@ -107,7 +107,7 @@ fn document_row(posting: &Posting, stamp: &Stamp, id: i64, first: i64) -> Vec<Va
 }
 
 fn write_document(books: &Open<'_>, mut row: Vec<Value>, hash: &[u8]) -> Result<(), Error> {
-    row.push(Value::Blob(hash.to_vec()));
+    row.push(Value::from(hash.to_vec()));
     books.run(
         "INSERT INTO document (id, kind, day, at, by, checked_by, reason, job, supplier_order, list, due, owner_word, \
          op, request, contra, first_entry, entries, hash) \

@@ -299,7 +299,7 @@ pub fn records(books: &Open<'_>, stem: &str) -> Result<Vec<Standing>, Error> {
 fn cell(form: As, value: &Value) -> Result<String, Error> {
     Ok(match (form, value) {
         (_, Value::Null) => String::new(),
-        (As::Text | As::Place | As::Part, Value::Text(text)) => text.clone(),
+        (As::Text | As::Place | As::Part, Value::Text(text)) => text.clone().into_owned(),
         (As::Whole, Value::Int(whole)) => whole.to_string(),
         (As::Number, Value::Int(millionths)) => Qty::from_millionths(*millionths).to_string(),
         (As::Amount, Value::Int(millionths)) => Money::from_millionths(*millionths).in_full(),

@@ -13,7 +13,7 @@ mod values;
 
 use crate::db::error::Error;
 use crate::db::schema;
-use crate::db::value::{Row, Value};
+use crate::db::value::{Given, Row, Value};
 pub use cursor::Cursor;
 use driver_error::from_driver;
 use identity::{bad_path, checked_path, identify, identify_untouched, mode_for, read_setting};
@@ -271,7 +271,7 @@ impl Sqlite {
     }
 
     /// Runs a statement that gives no rows once for each of these lists of values; it is looked up once.
-    pub fn run_each<R: AsRef<[Value]>>(&self, sql: &str, all: impl Iterator<Item = R>) -> Result<(), Error> {
+    pub fn run_each<'v>(&self, sql: &str, all: impl Iterator<Item = impl Given<'v>>) -> Result<(), Error> {
         let mut statement = self.connection.prepare_cached(sql).map_err(from_driver)?;
         let places = places_of(&statement)?;
         for values in all {

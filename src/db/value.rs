@@ -2,24 +2,30 @@
 
 use crate::db::error::Error;
 use crate::domain::measure::{Day, Money, Qty};
+use std::borrow::Cow;
 
-/// One value of a statement.
+/// One value of a statement; texts and bytes are lent to it where they stand somewhere anyway.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Value {
+pub enum Value<'v> {
     /// Nothing.
     Null,
     /// A whole number.
     Int(i64),
     /// A text.
-    Text(String),
+    Text(Cow<'v, str>),
     /// Bytes.
-    Blob(Vec<u8>),
+    Blob(Cow<'v, [u8]>),
 }
+
+/// The values that a statement is given, in order.
+pub trait Given<'v>: AsRef<[Value<'v>]> {}
+
+impl<'v, T: AsRef<[Value<'v>]>> Given<'v> for T {}
 
 macro_rules! value_from {
     ($($kind:ty => |$it:ident| $made:expr),+ $(,)?) => {$(
-        impl From<$kind> for Value {
-            fn from($it: $kind) -> Value {
+        impl<'v> From<$kind> for Value<'v> {
+            fn from($it: $kind) -> Value<'v> {
                 $made
             }
         }
@@ -29,17 +35,18 @@ macro_rules! value_from {
 value_from! {
     i64 => |whole| Value::Int(whole),
     bool => |flag| Value::Int(i64::from(flag)),
-    &str => |text| Value::Text(text.to_owned()),
-    String => |text| Value::Text(text),
-    &String => |text| Value::Text(text.clone()),
-    Vec<u8> => |bytes| Value::Blob(bytes),
+    &'v str => |text| Value::Text(Cow::Borrowed(text)),
+    String => |text| Value::Text(Cow::Owned(text)),
+    &'v String => |text| Value::Text(Cow::Borrowed(text)),
+    Vec<u8> => |bytes| Value::Blob(Cow::Owned(bytes)),
+    &'v [u8] => |bytes| Value::Blob(Cow::Borrowed(bytes)),
     Qty => |qty| Value::Int(qty.millionths()),
     Money => |money| Value::Int(money.millionths()),
-    Day => |day| Value::Text(day.to_string()),
+    Day => |day| Value::Text(Cow::Owned(day.to_string())),
 }
 
-impl<T: Into<Value>> From<Option<T>> for Value {
-    fn from(maybe: Option<T>) -> Value {
+impl<'v, T: Into<Value<'v>>> From<Option<T>> for Value<'v> {
+    fn from(maybe: Option<T>) -> Value<'v> {
         maybe.map_or(Value::Null, Into::into)
     }
 }
@@ -53,11 +60,11 @@ pub(crate) use values;
 
 /// One row that a statement gave.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Row(pub Vec<Value>);
+pub struct Row(pub Vec<Value<'static>>);
 
 impl Row {
     /// The value in a column, counted from nought.
-    pub fn value(&self, column: usize) -> Result<&Value, Error> {
+    pub fn value(&self, column: usize) -> Result<&Value<'static>, Error> {
         self.0
             .get(column)
             .ok_or_else(|| Error::Fault(format!("a row has no column {column}")))
@@ -88,7 +95,7 @@ impl Row {
     /// A text.
     pub fn text(&self, column: usize) -> Result<String, Error> {
         match self.value(column)? {
-            Value::Text(text) => Ok(text.clone()),
+            Value::Text(text) => Ok(text.clone().into_owned()),
             other => Err(strange("text", other)),
         }
     }
@@ -97,7 +104,7 @@ impl Row {
     pub fn maybe_text(&self, column: usize) -> Result<Option<String>, Error> {
         match self.value(column)? {
             Value::Null => Ok(None),
-            Value::Text(text) => Ok(Some(text.clone())),
+            Value::Text(text) => Ok(Some(text.clone().into_owned())),
             other => Err(strange("text", other)),
         }
     }
@@ -105,7 +112,7 @@ impl Row {
     /// Bytes.
     pub fn blob(&self, column: usize) -> Result<Vec<u8>, Error> {
         match self.value(column)? {
-            Value::Blob(bytes) => Ok(bytes.clone()),
+            Value::Blob(bytes) => Ok(bytes.clone().into_owned()),
             other => Err(strange("bytes", other)),
         }
     }

@@ -27,7 +27,7 @@ pub(super) fn maybe_whole(row: &[Value], at: usize) -> Result<Option<i64>, Error
 }
 
 /// A text.
-pub(super) fn text(row: &[Value], at: usize) -> Result<&str, Error> {
+pub(super) fn text<'a>(row: &'a [Value<'_>], at: usize) -> Result<&'a str, Error> {
     match row.get(at) {
         Some(Value::Text(text)) => Ok(text),
         other => Err(strange("text", other)),
@@ -35,7 +35,7 @@ pub(super) fn text(row: &[Value], at: usize) -> Result<&str, Error> {
 }
 
 /// A text, or nothing.
-pub(super) fn maybe_text(row: &[Value], at: usize) -> Result<Option<&str>, Error> {
+pub(super) fn maybe_text<'a>(row: &'a [Value<'_>], at: usize) -> Result<Option<&'a str>, Error> {
     match row.get(at) {
         Some(Value::Null) => Ok(None),
         _ => text(row, at).map(Some),
@@ -60,7 +60,7 @@ pub(super) fn one(value: &Value) -> String {
     match value {
         Value::Null => "nothing".to_owned(),
         Value::Int(whole) => whole.to_string(),
-        Value::Text(text) => text.clone(),
+        Value::Text(text) => text.clone().into_owned(),
         Value::Blob(bytes) => hex(bytes),
     }
 }

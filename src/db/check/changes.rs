@@ -146,7 +146,7 @@ fn differs(report: &mut Report<'_, '_>, about: String, should_be: &Option<String
 }
 
 /// An old text as the column keeps it.
-fn as_made(now: &Value, table: &str, column: &str, old: Option<String>) -> Value {
+fn as_made(now: &Value<'_>, table: &str, column: &str, old: Option<String>) -> Value<'static> {
     let Some(old) = old else { return Value::Null };
     let number = match now {
         Value::Int(_) => true,
@@ -155,6 +155,6 @@ fn as_made(now: &Value, table: &str, column: &str, old: Option<String>) -> Value
     };
     match old.parse() {
         Ok(whole) if number => Value::Int(whole),
-        _ => Value::Text(old),
+        _ => Value::from(old),
     }
 }

@@ -20,17 +20,17 @@ pub(super) struct Wrote {
     /// The column that names the document.
     document: usize,
     /// Invariant: the rows one after the other, `width` values each.
-    rows: Vec<Value>,
+    rows: Vec<Value<'static>>,
 }
 
 impl Wrote {
     /// The rows in order.
-    pub(super) fn rows(&self) -> impl ExactSizeIterator<Item = &[Value]> {
+    pub(super) fn rows(&self) -> impl ExactSizeIterator<Item = &[Value<'_>]> {
         self.rows.chunks_exact(self.width.max(1))
     }
 
     /// The rows in order, to be put back to what they were.
-    pub(super) fn rows_mut(&mut self) -> impl Iterator<Item = &mut [Value]> {
+    pub(super) fn rows_mut(&mut self) -> impl Iterator<Item = &mut [Value<'static>]> {
         self.rows.chunks_exact_mut(self.width.max(1))
     }
 }
@@ -40,7 +40,7 @@ pub(super) struct Document {
     /// Its number.
     pub(super) id: i64,
     /// Its own columns, in the order of the chain.
-    pub(super) head: Vec<Value>,
+    pub(super) head: Vec<Value<'static>>,
     /// Its digest as it stands in the books.
     pub(super) digest: Vec<u8>,
     /// What it wrote, in the order of the chain: logs, lots, records.
@@ -63,7 +63,7 @@ pub(super) mod head {
 
 impl Document {
     /// The rows it wrote in a table.
-    pub(super) fn rows(&self, table: &'static str) -> impl Iterator<Item = &[Value]> {
+    pub(super) fn rows(&self, table: &'static str) -> impl Iterator<Item = &[Value<'_>]> {
         let of = self.wrote.iter().filter(move |wrote| wrote.table == table);
         of.flat_map(Wrote::rows)
     }
@@ -188,7 +188,7 @@ fn read_head(
     let digest = document.head.pop();
     document.head.truncate(head::WIDTH);
     document.digest = match digest {
-        Some(Value::Blob(bytes)) => bytes,
+        Some(Value::Blob(bytes)) => bytes.into_owned(),
         _ => Vec::new(),
     };
     document.id = whole(&document.head, 0)?;

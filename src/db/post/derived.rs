@@ -170,7 +170,7 @@ fn lies_pickable(deltas: &Deltas, held: &BTreeSet<PlaceId>, lot: LotId) -> Qty {
 }
 
 /// A changed value as the books keep it: a number where the field is one.
-fn number(text: Option<&Option<String>>) -> Result<Value, Error> {
+fn number(text: Option<&Option<String>>) -> Result<Value<'static>, Error> {
     match text.and_then(Option::as_ref) {
         None => Ok(Value::Null),
         Some(text) => text.parse().map(Value::Int).map_err(|_| Error::Strange {

@@ -19,8 +19,8 @@ pub(super) struct Rows<'p> {
     first: (i64, i64, i64),
     /// Invariant: the law's row of each entry, in their order.
     laws: Vec<i64>,
-    parents: Vec<[Value; 2]>,
-    records: Vec<(Table, Vec<Value>)>,
+    parents: Vec<[Value<'p>; 2]>,
+    records: Vec<(Table, Vec<Value<'p>>)>,
 }
 
 impl<'p> Rows<'p> {
@@ -53,7 +53,7 @@ impl<'p> Rows<'p> {
         })
     }
 
-    fn entries(&self) -> impl ExactSizeIterator<Item = [Value; 11]> {
+    fn entries(&self) -> impl ExactSizeIterator<Item = [Value<'_>; 11]> {
         let numbered = self.posting.entries.iter().zip(&self.laws).enumerate();
         numbered.map(|(after, (entry, law))| {
             values![
@@ -72,12 +72,12 @@ impl<'p> Rows<'p> {
         })
     }
 
-    fn claims(&self) -> impl ExactSizeIterator<Item = [Value; 7]> {
+    fn claims(&self) -> impl ExactSizeIterator<Item = [Value<'_>; 7]> {
         let numbered = self.posting.claims.iter().enumerate();
         numbered.map(|(after, claim)| claim_row(self.first.1 + after as i64, self.document, claim))
     }
 
-    fn changes(&self) -> impl ExactSizeIterator<Item = [Value; 7]> {
+    fn changes(&self) -> impl ExactSizeIterator<Item = [Value<'_>; 7]> {
         let numbered = self.posting.changes.iter().enumerate();
         numbered.map(|(after, change)| {
             values![
@@ -86,18 +86,18 @@ impl<'p> Rows<'p> {
                 change.field.table(),
                 change.id,
                 change.field.column(),
-                change.old.clone(),
-                change.new.clone()
+                change.old.as_deref(),
+                change.new.as_deref()
             ]
         })
     }
 
-    fn holds(&self) -> impl ExactSizeIterator<Item = [Value; 6]> {
+    fn holds(&self) -> impl ExactSizeIterator<Item = [Value<'_>; 6]> {
         let holds = self.posting.holds.iter();
         holds.map(|hold| hold_row(self.document, hold))
     }
 
-    fn lots(&self) -> impl ExactSizeIterator<Item = [Value; 19]> {
+    fn lots(&self) -> impl ExactSizeIterator<Item = [Value<'_>; 19]> {
         self.posting.lots.iter().map(|lot| lot_row(lot))
     }
 
@@ -117,7 +117,7 @@ impl<'p> Rows<'p> {
                 .iter()
                 .filter(|(of, _)| *of == table)
                 .map(|(_, row)| row.as_slice());
-            let mut rows: Vec<&[Value]> = rows.collect();
+            let mut rows: Vec<&[Value<'_>]> = rows.collect();
             // In the order of their values, so that the books may give them back in any.
             rows.sort();
             canon.rows(shape(table).name, rows.into_iter());
@@ -166,7 +166,7 @@ impl<'p> Rows<'p> {
     }
 }
 
-fn claim_row(number: i64, document: i64, claim: &Claim) -> [Value; 7] {
+fn claim_row(number: i64, document: i64, claim: &Claim) -> [Value<'_>; 7] {
     let (lot, order) = match claim.source {
         Source::Lot(lot) => (Some(lot.0), None),
         Source::Order(order) => (None, Some(order.0)),
@@ -182,7 +182,7 @@ fn claim_row(number: i64, document: i64, claim: &Claim) -> [Value; 7] {
     ]
 }
 
-fn hold_row(document: i64, hold: &HoldRow) -> [Value; 6] {
+fn hold_row(document: i64, hold: &HoldRow) -> [Value<'_>; 6] {
     let (lot, place) = match hold.on {
         Held::Lot(lot) => (Some(lot.0), None),
         Held::Place(place) => (None, Some(place.0)),
@@ -197,7 +197,7 @@ fn hold_row(document: i64, hold: &HoldRow) -> [Value; 6] {
     ]
 }
 
-fn lot_row(lot: &Lot) -> [Value; 19] {
+fn lot_row(lot: &Lot) -> [Value<'_>; 19] {
     values![
         lot.id.0,
         lot.number.as_str(),
@@ -208,27 +208,27 @@ fn lot_row(lot: &Lot) -> [Value; 19] {
         lot.size,
         lot.specific,
         lot.off_engine.map(|engine| engine.0),
-        lot.batch.clone(),
-        lot.serial.clone(),
-        lot.maker.clone(),
+        lot.batch.as_deref(),
+        lot.serial.as_deref(),
+        lot.maker.as_deref(),
         lot.condition.as_str(),
         lot.made,
         lot.opened,
         lot.expiry,
-        lot.expiry_how.clone(),
+        lot.expiry_how.as_deref(),
         lot.order_line.map(|line| line.0),
         lot.document.0,
     ]
 }
 
 /// A record's data with the document that makes it as the last column.
-fn record_row(data: &[Datum], document: i64) -> Vec<Value> {
-    let mut row: Vec<Value> = data
+fn record_row(data: &[Datum], document: i64) -> Vec<Value<'_>> {
+    let mut row: Vec<Value<'_>> = data
         .iter()
         .map(|datum| match datum {
             Datum::Nothing => Value::Null,
             Datum::Whole(whole) => Value::Int(*whole),
-            Datum::Text(text) => Value::Text(text.clone()),
+            Datum::Text(text) => Value::from(text.as_str()),
         })
         .collect();
     row.push(Value::Int(document));

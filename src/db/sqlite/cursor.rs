@@ -10,13 +10,13 @@ use rusqlite::Rows;
 pub struct Cursor<'a> {
     rows: Rows<'a>,
     columns: usize,
-    row: Vec<Value>,
+    row: Vec<Value<'static>>,
     ended: bool,
 }
 
 impl Cursor<'_> {
     /// The row it has come to; none after the last.
-    pub fn row(&self) -> Option<&[Value]> {
+    pub fn row(&self) -> Option<&[Value<'_>]> {
         (!self.ended).then_some(self.row.as_slice())
     }
 
@@ -36,7 +36,7 @@ impl Cursor<'_> {
     }
 
     /// Puts the row it has come to at the end of `onto` and goes on to the next.
-    pub fn take(&mut self, onto: &mut Vec<Value>) -> Result<(), Error> {
+    pub fn take(&mut self, onto: &mut Vec<Value<'static>>) -> Result<(), Error> {
         if !self.ended {
             onto.append(&mut self.row);
         }

@@ -102,7 +102,7 @@ fn proved(source: &Sqlite, part: &Path) -> Result<(), Error> {
 }
 
 /// Version, number of documents and head of a store.
-fn ends(store: &Sqlite) -> Result<Vec<Vec<Value>>, Error> {
+fn ends(store: &Sqlite) -> Result<Vec<Vec<Value<'static>>>, Error> {
     let documents = "SELECT COUNT(*), (SELECT value FROM setting WHERE name = 'head') FROM document";
     let rows = [
         store.rows("PRAGMA user_version", &[])?,

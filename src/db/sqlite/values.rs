@@ -6,7 +6,7 @@ use crate::db::value::Value;
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Statement, ToSql};
 
-impl ToSql for Value {
+impl ToSql for Value<'_> {
     fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
         Ok(ToSqlOutput::Borrowed(match self {
             Value::Null => ValueRef::Null,
@@ -52,12 +52,12 @@ pub(super) fn bind(statement: &mut Statement<'_>, places: &[usize], values: &[Va
 }
 
 /// A value that the driver gave.
-pub(super) fn from_ref(value: ValueRef<'_>) -> Result<Value, Error> {
+pub(super) fn from_ref(value: ValueRef<'_>) -> Result<Value<'static>, Error> {
     Ok(match value {
         ValueRef::Null => Value::Null,
         ValueRef::Integer(whole) => Value::Int(whole),
         ValueRef::Text(bytes) => match std::str::from_utf8(bytes) {
-            Ok(text) => Value::Text(text.to_owned()),
+            Ok(text) => Value::from(text.to_owned()),
             Err(error) => {
                 return Err(Error::Strange {
                     what: "text",
@@ -65,7 +65,7 @@ pub(super) fn from_ref(value: ValueRef<'_>) -> Result<Value, Error> {
                 });
             }
         },
-        ValueRef::Blob(bytes) => Value::Blob(bytes.to_vec()),
+        ValueRef::Blob(bytes) => Value::from(bytes.to_vec()),
         ValueRef::Real(real) => {
             return Err(Error::Strange {
                 what: "number",

@@ -160,9 +160,8 @@ fn a_text_with_a_nul_is_refused() {
     let (_folder, path) = made();
     let books = writing(&path);
     // In a statement, in a setting, in a record.
-    let wrote = books.write::<_, Error>(|open| {
-        open.run("UPDATE setting SET value = $1", &[Value::Text("A\0B".to_owned())])
-    });
+    let wrote =
+        books.write::<_, Error>(|open| open.run("UPDATE setting SET value = $1", &[Value::from("A\0B")]));
     assert_eq!(wrote, Err(Error::Refused("a text contains a NUL".to_owned())));
     for text in ["\0", "Tern\0", "\0Slip"] {
         let wrote = books.write::<_, Error>(|open| open.set_setting("name", text));

@@ -211,11 +211,11 @@ fn what_comes_back_says_its_condition_and_waits_for_the_inspector() {
         "{}",
         waiting.out
     );
-    // Both lines are short again.
+    // Both lines are short again: the pistons wait for the inspector, nuts lie free on the shelf.
     let short = counter.run(&["shorts", "amber"]);
     assert_eq!(
         (short.exit, short.answer()),
-        (1, "2 lines short on J-0004 (amber); none of it due")
+        (1, "1 line short, 1 to reserve on J-0004 (amber); none of it due")
     );
     counter.run(&["check"]).good();
     counter.run(&["undo", "RTN-8", "--by", "TW"]).good();
