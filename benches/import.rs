@@ -26,10 +26,6 @@ use std::fmt::Write;
 use std::path::Path;
 use std::time::Instant;
 
-/// As in the program.
-#[global_allocator]
-static MEMORY: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 /// Bins that the lots lie in.
 const BINS: usize = 300;
 /// How often each is measured; the fastest counts.

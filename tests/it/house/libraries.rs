@@ -38,7 +38,6 @@ const HOMES: &[(&str, &[&str])] = &[
     ("good_lp", &["src/domain/"]),
     // The world outside the program.
     ("terminal_size", &[DESK]),
-    ("mimalloc", &["src/main.rs"]),
     ("std::fs", &[DESK, "src/db/sqlite.rs", "src/db/sqlite/"]),
     ("std::env", &[DESK]),
     ("std::process", &[DESK, "src/main.rs"]),
