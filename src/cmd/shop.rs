@@ -230,8 +230,8 @@ impl<'d, 'a> Shop<'d, 'a> {
         Ok(typed)
     }
 
-    /// Asks the person at the keyboard; nothing where nobody sits there or nobody is to be asked. Never while the books
-    /// are locked.
+    /// Asks the person at the keyboard; nothing where nobody sits there, nobody is to be asked, or nothing more
+    /// is typed. Never while the books are locked.
     pub fn ask(&mut self, question: &str) -> Option<String> {
         if self.globals.no_input || !self.desk.input_is_person {
             return None;
@@ -242,8 +242,8 @@ impl<'d, 'a> Shop<'d, 'a> {
             .write_all(question.as_bytes())
             .and_then(|()| self.desk.err.flush())
             .ok()?;
-        self.desk.input.read_line(&mut line).ok()?;
-        Some(line.trim().to_owned())
+        let read = self.desk.input.read_line(&mut line).ok()?;
+        (read > 0).then(|| line.trim().to_owned())
     }
 
     /// Everything that is typed or piped in, up to the largest file that is read; a person is told that we wait for him.

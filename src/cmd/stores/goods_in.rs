@@ -1,6 +1,7 @@
 //! `goods-in`: what the van brought, on an order or without one; it waits in receiving to be inspected.
 
 mod approval;
+mod days;
 mod guided;
 mod loose;
 
@@ -15,8 +16,7 @@ use crate::db::stores::lives::lasts_on;
 use crate::db::stores::notes::next_note;
 use crate::db::stores::orders::{Line, Order, lot_with_serial, maker_of, order_numbered};
 use crate::db::stores::stock::part_numbered;
-use crate::domain::measure::printed::{Made, printed_day};
-use crate::domain::measure::{Day, Money, Qty};
+use crate::domain::measure::{Money, Qty};
 use crate::domain::refusal::Refusal;
 use crate::domain::stores::document::DocKind;
 use crate::domain::stores::goods_in::{Arrival, Delivery, Ordered, Serial, goods_in};
@@ -25,9 +25,10 @@ use crate::domain::stores::noting::{NewNote, record};
 use crate::domain::stores::part::Part;
 use crate::domain::stores::posting::Posting;
 use crate::domain::stores::stock::Stock;
-use crate::print::stores::goods_in_note::{Came, PRINTED, answer, claim, worked_out};
+use crate::print::stores::goods_in_note::{Came, answer, claim, worked_out};
 use crate::print::stores::order_sheet::{OrderSheet, order_sheet};
 use clap::Args;
+use days::{last_day, made_on};
 
 /// Book in what came, on an order or without one; it waits in receiving to be inspected
 #[derive(Args, Clone, Debug)]
@@ -308,33 +309,6 @@ fn note_the_note(
     Ok(())
 }
 
-/// The last day printed on a line's pack, as a label has it, and how it was read.
-fn last_day(scene: &Scene<'_, '_>, ask: &Ask, n: i64) -> Result<Option<(Day, String)>, Failure> {
-    let said = said_of(&ask.expiry, n);
-    let Some(text) = said.first() else {
-        return Ok(None);
-    };
-    let read = printed_day(text, false, scene.day).map_err(|fault| {
-        Failure::usage(
-            format!("--expiry: {fault}"),
-            "give it as the label has it: `--expiry 2027-05-31`, `2027-05`, `2Q27` or `2027-W21`",
-        )
-    })?;
-    Ok(Some((read.last, format!("{PRINTED}: {}", read.how))))
-}
-
-/// When a line's pack was made, as a label has it.
-fn made(scene: &Scene<'_, '_>, ask: &Ask, n: i64) -> Result<Option<Made>, Failure> {
-    let said = said_of(&ask.made, n);
-    let read = said.first().map(|text| Made::read(text, scene.day));
-    read.transpose().map_err(|fault| {
-        Failure::usage(
-            format!("--made: {fault}"),
-            "give it as the label has it: `--made 2026-05-31`, `2026-05`, `2Q26`, `2026-W21` or `26151`",
-        )
-    })
-}
-
 /// What the options say of a line.
 fn arrival(
     scene: &Scene<'_, '_>,
@@ -343,15 +317,10 @@ fn arrival(
     n: i64,
     (part, qty): (&Part, Qty),
 ) -> Result<Arrival, Failure> {
-    let expiry = last_day(scene, ask, n)?;
-    let made = made(scene, ask, n)?;
-    if made.as_ref().is_some_and(|made| made.says.first > scene.day) {
-        return Err(Refusal::Impossible {
-            what: part.number.clone(),
-            because: "it cannot have been made after it came".to_owned(),
-        }
-        .into());
-    }
+    let (printed, made) = (said_of(&ask.expiry, n), said_of(&ask.made, n));
+    let expiry = printed.first().map(|text| last_day(text, scene.day));
+    let made = made.first().map(|text| made_on(text, part, scene.day));
+    let (expiry, made) = (expiry.transpose()?, made.transpose()?);
     let (lasts, of_record) = (
         lasts_on(scene.books, part, scene.day)?,
         maker_of(scene.books, part.id)?,

@@ -256,3 +256,58 @@ fn line_by_line_at_the_keyboard() {
     );
     counter.refuses("goods-in ORD-999 --guided --by TW", 1, "no order ORD-999");
 }
+
+/// What will not do is said at once and asked again; none of it ends the round at the keyboard.
+#[test]
+fn each_answer_at_the_keyboard_is_judged_at_once() {
+    let counter = Counter::sample();
+    // Counted, the note, the last day, the day it was made (once after it came, once not known), and round again.
+    let answers = "0\n50:B77\nB77\n50\nsoon\n\n2026-12-01\n\n\n2026-11-02\n";
+    let ran = guided(&counter, "ORD-102", &[], answers).good();
+    for told in [
+        "0: nothing came of it",
+        "B77: ",
+        "'soon' is no day known on labels",
+        "it cannot have been made after it came",
+    ] {
+        assert!(ran.err.contains(told), "{told}: {}", ran.err);
+    }
+    assert_eq!(
+        ran.err.matches("the delivery note says").count(),
+        2,
+        "{}",
+        ran.err
+    );
+    assert_eq!(
+        ran.err.matches("last day printed on it").count(),
+        3,
+        "{}",
+        ran.err
+    );
+    let lots = "SELECT COUNT(*) FROM lot WHERE batch = 'B77' AND made = '2026-11-02'";
+    assert_eq!(counter.figure(lots), 1);
+    // Nobody knows its days: the line is left out; and where nothing more is typed, the round is over.
+    for (answers, says) in [
+        ("50\n\n\nskip\n", "nothing came on any line"),
+        ("50\n\n\n\n\n", "nobody is at the keyboard"),
+    ] {
+        let ran = guided(&counter, "ORD-102", &[], answers);
+        assert_eq!((ran.exit, ran.err.contains(says)), (2, true), "{}", ran.err);
+    }
+}
+
+/// Four jets are awaited: five are counted again, unless five did come.
+#[test]
+fn more_than_awaited_is_counted_again_at_the_keyboard() {
+    for (answers, arrived) in [
+        ("5\n\n4\n\n", 4),
+        ("5\nno\n3\n\n", 3),
+        ("5\nyes\n\n", 5),
+        ("4\n\n", 4),
+    ] {
+        let counter = Counter::sample();
+        guided(&counter, "ORD-103", &[], answers).good();
+        let sql = "SELECT arrived FROM order_line ORDER BY id DESC LIMIT 1";
+        assert_eq!(counter.figure(sql), arrived * 1_000_000, "{answers:?}");
+    }
+}
